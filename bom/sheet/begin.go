@@ -22,8 +22,7 @@ type Begun struct {
 // still to get, such as a case and its screws. Tabs that many runs need further stand
 // there with their headings. Prices in another currency than home stand in the note.
 func Begin(unit *bom.Assembly, home bom.Currency, starter []bom.Table) Begun {
-	b := &beginner{unit: unit, home: home, starter: starter, has: map[string]bool{}}
-	b.look(unit, "", map[*bom.Assembly]bool{})
+	b := newBeginner(unit, home, starter)
 	b.settings()
 	b.offers()
 	b.suppliers()
@@ -44,12 +43,19 @@ var furtherTabs = []string{bom.TabExchange, bom.TabAssembly, bom.TabPostage, bom
 
 func anyClass(string) bool { return true }
 
+func newBeginner(unit *bom.Assembly, home bom.Currency, starter []bom.Table) *beginner {
+	b := &beginner{unit: unit, home: home, starter: starter, board: map[*bom.Line]string{}, has: map[string]bool{}}
+	b.look()
+	return b
+}
+
 type beginner struct {
 	unit    *bom.Assembly
 	home    bom.Currency
 	starter []bom.Table
 
-	lines     []usedLine
+	lines     []*bom.Line          // that are bought
+	board     map[*bom.Line]string // what they stand on; empty: the unit
 	bare      []*bom.Line
 	materials []string
 	printers  []string
@@ -62,22 +68,21 @@ type beginner struct {
 	left   int
 }
 
-// usedLine is a line that is bought and the list that it stands in.
-type usedLine struct {
-	*bom.Line
-	board string // empty for the unit's own
-}
-
 // look gathers what the lists hold, the lines of each list once.
-func (b *beginner) look(a *bom.Assembly, board string, done map[*bom.Assembly]bool) {
-	if a == nil || done[a] {
-		return
-	}
-	done[a] = true
-	for _, l := range a.Lines {
+func (b *beginner) look() {
+	for l := range b.unit.AllLines() {
+		if l.Sub != nil {
+			for _, on := range l.Sub.Lines {
+				b.board[on] = cmp.Or(b.board[on], l.Part)
+			}
+		}
 		switch {
+		case isPiece(l):
+			b.lines = append(b.lines, l)
+			b.has[string(l.Kind)] = true
+			b.has[strings.ToLower(string(l.Mount))] = true
+			b.has["other"] = b.has["other"] || l.Kind == bom.KindWire || l.Kind == bom.KindInsert
 		case !l.Fitted || l.Nothing:
-			continue
 		case l.Kind == bom.KindBoard:
 			if !slices.ContainsFunc(b.bare, func(had *bom.Line) bool { return bom.Fold(had.Part) == bom.Fold(l.Part) }) {
 				b.bare = append(b.bare, l)
@@ -93,14 +98,6 @@ func (b *beginner) look(a *bom.Assembly, board string, done map[*bom.Assembly]bo
 					*n.to = append(*n.to, n.name)
 				}
 			}
-		case l.Kind != bom.KindAssembly:
-			b.lines = append(b.lines, usedLine{l, board})
-			b.has[string(l.Kind)] = true
-			b.has[strings.ToLower(string(l.Mount))] = true
-			b.has["other"] = b.has["other"] || l.Kind == bom.KindWire || l.Kind == bom.KindInsert
-		}
-		if l.Sub != nil {
-			b.look(l.Sub, l.Part, done)
 		}
 	}
 }
@@ -109,6 +106,13 @@ func (b *beginner) look(a *bom.Assembly, board string, done map[*bom.Assembly]bo
 func (b *beginner) add(t *madeTab) {
 	if len(t.table.Rows[0].Cells) > 0 {
 		b.tables = append(b.tables, t.table)
+	}
+}
+
+// addFilled adds a tab that holds more than its headings.
+func (b *beginner) addFilled(t *madeTab) {
+	if len(t.table.Rows) > 1 {
+		b.add(t)
 	}
 }
 
@@ -135,11 +139,7 @@ func (b *beginner) common(tab string) (headings []string, rows []map[string]stri
 }
 
 func rowOf(headings []string, row map[string]string) []any {
-	out := make([]any, len(headings))
-	for i, h := range headings {
-		out[i] = row[h]
-	}
-	return out
+	return bom.Each(headings, func(h *string) any { return row[*h] })
 }
 
 // askedSettings are what a maker must think of; all others have their defaults.
@@ -174,9 +174,7 @@ func (b *beginner) taken(tab string, wanted func(appliesTo string) bool) {
 			t.row(rowOf(headings, row)...)
 		}
 	}
-	if len(t.table.Rows) > 1 {
-		b.add(t)
-	}
+	b.addFilled(t)
 }
 
 // offers writes a row for each part, supplier and order code; one without a price for
@@ -213,9 +211,7 @@ func (b *beginner) offers() {
 			b.offer(t, o, steps)
 		}
 	}
-	if len(t.table.Rows) > 1 {
-		b.add(t)
-	}
+	b.addFilled(t)
 }
 
 // unpriced is what the lists know of buying a part without a price.
@@ -277,8 +273,8 @@ func (b *beginner) what(part string) string {
 		if len(l.Designators) > 0 {
 			used += " × " + clip(strings.Join(l.Designators, " "), 40)
 		}
-		if l.board != "" {
-			used += " on " + l.board
+		if on := b.board[l]; on != "" {
+			used += " on " + on
 		}
 		add(used)
 		for _, br := range l.Offered.Breaks {
@@ -314,9 +310,7 @@ func (b *beginner) boards() {
 		t.row(l.Part, nil, firstLot, nil, b.home.Code, nil, nil, nil, nil, nil, "the price of the whole lot; a row for each lot that is quoted")
 		b.left += 2 // who makes it, and the price
 	}
-	if len(b.bare) > 0 {
-		b.add(t)
-	}
+	b.addFilled(t)
 }
 
 // parts writes what is assumed: of a package where all its lines agree, else of the part.
@@ -327,15 +321,15 @@ func (b *beginner) parts() {
 		if l.Assumed == (bom.Given{}) {
 			continue
 		}
-		part, pkg := ruledName(l.Line), ""
-		if b.agree(l.Line) {
+		part, pkg := cmp.Or(ruledNames(l)...), ""
+		if b.agree(l) {
 			part, pkg = "", l.Package
 		}
-		if key := bom.Fold(part) + "\n" + bom.ReadPackage(pkg).Key; done[key] {
+		key := bom.Fold(part) + "\n" + bom.ReadPackage(pkg).Key
+		if done[key] {
 			continue
-		} else {
-			done[key] = true
 		}
+		done[key] = true
 		var joints any
 		if l.Joints.Known && l.Assumed.Joints {
 			joints = l.Joints.Count
@@ -349,19 +343,7 @@ func (b *beginner) parts() {
 		}
 		t.row(part, pkg, mount, joints, nil, kind, "assumed by the program, please check: "+b.what(l.Part))
 	}
-	if len(t.table.Rows) > 1 {
-		b.add(t)
-	}
-}
-
-// ruledName is the name under which a row of the tab parts means a line.
-func ruledName(l *bom.Line) string {
-	for _, name := range ruledNames(l) {
-		if name != "" {
-			return name
-		}
-	}
-	return ""
+	b.addFilled(t)
 }
 
 // agree tells whether a row for the package of a line would be true of every line in it.

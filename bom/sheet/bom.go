@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"path"
 	"slices"
 	"strings"
@@ -175,52 +176,38 @@ func (r *bomReader) table(file, sheet string, at bom.Place) *bom.Table {
 
 // choose picks the sheet that is named, else the only one that holds a list.
 func (r *bomReader) choose(tables []bom.Table, sheet string, at bom.Place) *bom.Table {
-	f := newFinder(&bom.BOMTab, r.opt.Headings)
-	var names, lists []string
-	first := &tables[0]
-	for i := range tables {
-		if sheet == "" && bom.Fold(tables[i].Sheet) == bom.TabSettings {
-			r.problems.Errorf(tables[i].At(0, 0), "", "a bill of materials, or its sheet by name: file.xlsx#Sheet", "this is a price sheet")
-			return nil
-		}
-		if sheet != "" && bom.Fold(tables[i].Sheet) == bom.Fold(sheet) {
-			return &tables[i]
-		}
-		if sheet == "" && len(tables) > 1 && f.holdsList(&tables[i]) {
-			if len(lists) == 0 {
-				first = &tables[i]
-			}
-			lists = append(lists, tables[i].Sheet)
-		}
-		names = append(names, tables[i].Sheet)
+	if sheet != "" {
+		return sheetNamed(tables, sheet, cmp.Or(at, bom.Place{File: tables[0].File}), &r.problems)
 	}
-	if len(lists) > 1 {
-		if lists = unnamed(tables, lists); len(lists) == 1 {
-			return sheetOf(tables, lists[0])
-		}
-	}
-	switch {
-	case sheet == "" && len(lists) > 1:
-		r.problems.Errorf(bom.Place{File: first.File}, "", "name one, "+first.File+"#"+first.Sheet+"; where the unit holds several, give each a --bom of its own",
-			"%d sheets hold a bill of materials: %s", len(lists), quoteList(lists))
+	if t := bom.First(tables, func(t *bom.Table) bool { return bom.Fold(t.Sheet) == bom.TabSettings }); t != nil {
+		r.problems.Errorf(t.At(0, 0), "", "a bill of materials, or its sheet by name: file.xlsx#Sheet", "this is a price sheet")
 		return nil
-	case sheet == "":
+	}
+	if len(tables) == 1 {
+		return &tables[0]
+	}
+	lists := tablesWhere(tables, newFinder(&bom.BOMTab, r.opt.Headings).holdsList)
+	if len(lists) == 0 {
+		return &tables[0]
+	}
+	first := lists[0]
+	if len(lists) > 1 {
+		lists = unnamed(tables, lists)
+	}
+	switch len(lists) {
+	case 0:
 		return first
+	case 1:
+		return lists[0]
 	}
-	if at == (bom.Place{}) {
-		at.File = tables[0].File
-	}
-	want := "one of " + quoteList(names)
-	if tables[0].Sheet == "" {
-		want = "the name of the file alone"
-	}
-	r.problems.Errorf(at, sheet, want, "the file has no sheet of that name")
+	r.problems.Errorf(bom.Place{File: first.File}, "", "name one, "+first.File+"#"+first.Sheet+"; where the unit holds several, give each a --bom of its own",
+		"%d sheets hold a bill of materials: %s", len(lists), quoteList(sheetNames(lists)))
 	return nil
 }
 
 // unnamed leaves out the sheets that other sheets name behind a #: they are the
 // boards and assemblies of the unit.
-func unnamed(tables []bom.Table, sheets []string) []string {
+func unnamed(tables []bom.Table, sheets []*bom.Table) []*bom.Table {
 	named := map[string]bool{}
 	for _, t := range tables {
 		for _, row := range t.Rows {
@@ -231,12 +218,33 @@ func unnamed(tables []bom.Table, sheets []string) []string {
 			}
 		}
 	}
-	return slices.DeleteFunc(sheets, func(s string) bool { return named[bom.Fold(s)] })
+	return slices.DeleteFunc(sheets, func(t *bom.Table) bool { return named[bom.Fold(t.Sheet)] })
 }
 
-func sheetOf(tables []bom.Table, name string) *bom.Table {
-	i := slices.IndexFunc(tables, func(t bom.Table) bool { return t.Sheet == name })
-	return &tables[i]
+// sheetNamed gives the sheet of a name; nil with an error at a place where there is none.
+func sheetNamed(tables []bom.Table, name string, at bom.Place, problems *bom.Problems) *bom.Table {
+	if t := bom.First(tables, func(t *bom.Table) bool { return bom.Fold(t.Sheet) == bom.Fold(name) }); t != nil {
+		return t
+	}
+	want := "one of " + quoteList(bom.Each(tables, func(t *bom.Table) string { return t.Sheet }))
+	if len(tables) > 0 && tables[0].Sheet == "" {
+		want = "the name of the file alone"
+	}
+	problems.Errorf(at, name, want, "the file has no sheet of that name")
+	return nil
+}
+
+func tablesWhere(tables []bom.Table, is func(*bom.Table) bool) (out []*bom.Table) {
+	for _, t := range bom.Refs(tables) {
+		if is(t) {
+			out = append(out, t)
+		}
+	}
+	return out
+}
+
+func sheetNames(tables []*bom.Table) []string {
+	return bom.Each(tables, func(t **bom.Table) string { return (*t).Sheet })
 }
 
 // assembly reads the lines of a region.

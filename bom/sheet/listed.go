@@ -23,8 +23,10 @@ func PricesOf(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (*bom.
 	prices, problems := ReadPrices(append([]bom.Table{settings.table}, assumed...), unit.File, Options{})
 	prices.Settings.All[0].Origin = bom.Origin{Head: &bom.Heading{File: "--currency"}}
 	l := listedOffers{unit: unit, home: home, index: map[[3]string]int{}, spelled: map[string]string{}}
-	for line := range listedLines(unit) {
-		l.add(line)
+	for line := range unit.AllLines() {
+		if isPiece(line) {
+			l.add(line)
+		}
 	}
 	prices.Offers = l.offers
 	return prices, slices.Concat(problems, told, l.problems, Untaxed(unit))
@@ -36,10 +38,11 @@ func usual(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (tabs []b
 	if starter == nil {
 		return nil, nil
 	}
-	b := &beginner{unit: unit, home: home, starter: starter, undated: true, has: map[string]bool{}}
-	b.look(unit, "", map[*bom.Assembly]bool{})
-	b.taken(bom.TabAttrition, func(word string) bool { return b.has[word] })
-	b.taken(bom.TabHandWork, func(word string) bool { return b.has[word] })
+	b := newBeginner(unit, home, starter)
+	b.undated = true
+	has := func(class string) bool { return b.has[class] }
+	b.taken(bom.TabAttrition, has)
+	b.taken(bom.TabHandWork, has)
 	if b.meshes {
 		b.plastics()
 	}
@@ -69,27 +72,9 @@ func usualFigures(t bom.Table, row bom.Row) string {
 	return strings.TrimSpace(cell("Material") + " " + cell("Density g/cm3") + " g/cm3")
 }
 
-// listedLines gives every line that is bought as pieces, the lines of each list once.
-func listedLines(unit *bom.Assembly) func(yield func(*bom.Line) bool) {
-	done := map[*bom.Assembly]bool{}
-	var walk func(a *bom.Assembly, yield func(*bom.Line) bool) bool
-	walk = func(a *bom.Assembly, yield func(*bom.Line) bool) bool {
-		if a == nil || done[a] {
-			return true
-		}
-		done[a] = true
-		for _, l := range a.Lines {
-			if !l.Fitted || l.Nothing {
-				continue
-			}
-			bought := l.Kind != bom.KindBoard && l.Kind != bom.KindAssembly && l.Kind != bom.KindPrinted
-			if bought && !yield(l) || !walk(l.Sub, yield) {
-				return false
-			}
-		}
-		return true
-	}
-	return func(yield func(*bom.Line) bool) { walk(unit, yield) }
+// isPiece tells whether a line is bought as pieces.
+func isPiece(l *bom.Line) bool {
+	return l.Fitted && !l.Nothing && l.Kind != bom.KindBoard && l.Kind != bom.KindAssembly && l.Kind != bom.KindPrinted
 }
 
 // listedOffers gathers the offers that stand in lists.
@@ -200,16 +185,8 @@ type madeTab struct{ table bom.Table }
 
 func newTab(name string, headings ...string) *madeTab {
 	t := &madeTab{bom.Table{File: name, Signs: []string{""}}}
-	t.row(toAny(headings)...)
+	t.row(bom.Each(headings, func(h *string) any { return *h })...)
 	return t
-}
-
-func toAny(words []string) []any {
-	out := make([]any, len(words))
-	for i, w := range words {
-		out[i] = w
-	}
-	return out
 }
 
 // row adds a row: text as it is, and anything else as the number it prints as. A
@@ -233,8 +210,8 @@ func (t *madeTab) row(values ...any) {
 // are none, or of several.
 func CurrencyOf(unit *bom.Assembly) string {
 	found := ""
-	for l := range listedLines(unit) {
-		if len(l.Offered.Breaks) == 0 || l.Offered.Currency == "" {
+	for l := range unit.AllLines() {
+		if !isPiece(l) || len(l.Offered.Breaks) == 0 || l.Offered.Currency == "" {
 			continue
 		}
 		code, ok := currencyOfList(l.Offered.Currency, bom.Currency{})

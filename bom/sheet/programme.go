@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"cmp"
 	"path"
 	"strings"
 
@@ -33,24 +34,15 @@ func ReadProgramme(name string, open Opener, opt Options) (*bom.Programme, bom.P
 // chooseProgramme picks the sheet that is named, else the first that holds products, else the
 // first; nil after a complaint.
 func chooseProgramme(tables []bom.Table, file, sheetName string, opt Options, problems *bom.Problems) *bom.Table {
-	f := newFinder(&bom.ProgrammeTab, opt.Headings)
-	var names []string
-	for i := range tables {
-		_, headed := f.headingRow(&tables[i])
-		if sheetName == "" && headed || sheetName != "" && bom.Fold(tables[i].Sheet) == bom.Fold(sheetName) {
-			return &tables[i]
-		}
-		names = append(names, tables[i].Sheet)
-	}
+	at := bom.Place{File: file}
 	switch {
 	case sheetName != "":
-		problems.Errorf(bom.Place{File: file}, sheetName, "one of "+quoteList(names), "the file has no sheet of that name")
-		return nil
+		return sheetNamed(tables, sheetName, at, problems)
 	case len(tables) == 0:
-		problems.Errorf(bom.Place{File: file}, "", "a table with the columns "+quoteList(bom.ProgrammeTab.Headings()), "the file holds no table")
+		problems.Errorf(at, "", "a table with the columns "+quoteList(bom.ProgrammeTab.Headings()), "the file holds no table")
 		return nil
 	}
-	return &tables[0]
+	return cmp.Or(bom.First(tables, newFinder(&bom.ProgrammeTab, opt.Headings).isHeaded), &tables[0])
 }
 
 // isPlan tells whether a heading cell is that of a plan: Run, or Run and a name.

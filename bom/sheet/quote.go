@@ -55,36 +55,20 @@ func ReadQuote(name string, open Opener, opt QuoteOptions) ([]bom.QuotedPart, bo
 // chooseQuote picks the sheet that is named, else the only one with the headings
 // of a quote; nil after a complaint.
 func chooseQuote(tables []bom.Table, file, sheetName string, opt Options, problems *bom.Problems) *bom.Table {
-	f := newFinder(&bom.QuoteTab, opt.Headings)
-	var names, headed []string
-	var found *bom.Table
-	for i := range tables {
-		t := &tables[i]
-		names = append(names, t.Sheet)
-		if sheetName != "" {
-			if bom.Fold(t.Sheet) == bom.Fold(sheetName) {
-				return t
-			}
-			continue
-		}
-		if _, ok := f.headingRow(t); ok {
-			found = t
-			headed = append(headed, t.Sheet)
-		}
-	}
 	at := bom.Place{File: file}
+	if sheetName != "" {
+		return sheetNamed(tables, sheetName, at, problems)
+	}
+	quotes := tablesWhere(tables, newFinder(&bom.QuoteTab, opt.Headings).isHeaded)
 	switch {
-	case sheetName != "":
-		problems.Errorf(at, sheetName, "one of "+quoteList(names), "the file has no sheet of that name")
-	case len(headed) > 1:
-		problems.Errorf(at, quoteList(headed), "one of them by name: "+file+"#"+headed[0], "several sheets hold a quote")
-	case found == nil && len(tables) > 0:
+	case len(quotes) == 1:
+		return quotes[0]
+	case len(quotes) > 1:
+		problems.Errorf(at, quoteList(sheetNames(quotes)), "one of them by name: "+file+"#"+quotes[0].Sheet, "several sheets hold a quote")
+	case len(tables) > 0:
 		return &tables[0]
 	}
-	if len(headed) > 1 {
-		return nil
-	}
-	return found
+	return nil
 }
 
 // quoteReader reads the rows of a quote.

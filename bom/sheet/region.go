@@ -214,6 +214,12 @@ func (f finder) headingRow(t *bom.Table) (index int, ok bool) {
 	return index, most > 0 || f.tab.Name == bom.BOMTab.Name && f.loneHeading(t, &index)
 }
 
+// isHeaded tells whether a table has a heading row.
+func (f finder) isHeaded(t *bom.Table) bool {
+	_, ok := f.headingRow(t)
+	return ok
+}
+
 // loneHeading finds a row with one heading, of quantities or designators, that what
 // stands under it bears out, and with something else beside it. One that may mean
 // something else needs designators or counts under it.

@@ -47,9 +47,9 @@ func (reg *region) agreeOnTax(claims []claim, head bom.Row, problems *bom.Proble
 // those who use them: what is paid is more.
 func Untaxed(unit *bom.Assembly) (problems bom.Problems) {
 	told := map[*bom.Heading]bool{nil: true}
-	for l := range listedLines(unit) {
+	for l := range unit.AllLines() {
 		head := l.Origin.Head
-		if told[head] || len(l.Offered.Breaks) == 0 {
+		if told[head] || !isPiece(l) || len(l.Offered.Breaks) == 0 {
 			continue
 		}
 		told[head] = true
