@@ -246,8 +246,7 @@ func (r *lineReader) inWords(l *bom.Line, c bom.Cell) bool {
 		return false // an x, or #N/A
 	}
 	if len(l.Designators) > 0 && l.Fitted {
-		r.problems.Add(bom.Problem{Place: r.place(c), Severity: bom.Warning, What: "a quantity without a number is ignored, and the designators are counted",
-			Found: c.Text, Want: "if that is wrong, give a number", Each: bom.Shown(lineName(l) + ", " + c.Text)})
+		r.warn(c, "a quantity without a number is ignored, and the designators are counted", "if that is wrong, give a number", bom.Shown(lineName(l)+", "+c.Text))
 	}
 	return true
 }

@@ -103,6 +103,12 @@ func (d *decoder) wrong(c bom.Cell, want, what string, args ...any) {
 	d.problems.Errorf(d.place(c), c.Text, want, "%s", what)
 }
 
+// warn tells of a cell for a cause that may be met in many rows; about names this
+// one.
+func (d *decoder) warn(c bom.Cell, what, want, about string) {
+	d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, What: what, Found: c.Text, Want: want, Each: about})
+}
+
 // needColumns complains, once, of each column that every row must fill in and
 // that the table does not have.
 func (d *decoder) needColumns(headings ...string) {
@@ -207,8 +213,7 @@ func (d *decoder) key(c bom.Cell) string {
 		d.wrong(c, want, "a spreadsheet turned this into TRUE or FALSE")
 		return ""
 	case c.Kind == bom.Text && digitNames[d.name(c)] && powerOfTen.MatchString(c.Text) && d.reg.tab.Name == bom.BOMTab.Name:
-		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, What: d.name(c) + ": a spreadsheet turned this into a power of ten, and it is left out",
-			Found: c.Text, Want: "the name in full; format the column as text", Each: bom.Shown(c.Text)})
+		d.warn(c, d.name(c)+": a spreadsheet turned this into a power of ten, and it is left out", "the name in full; format the column as text", bom.Shown(c.Text))
 		return ""
 	case c.Kind == bom.Text && digitNames[d.name(c)] && powerOfTen.MatchString(c.Text):
 		d.wrong(c, "the name in full; format the column as text", "a spreadsheet turned this into a power of ten")
@@ -234,12 +239,11 @@ func warnOfNumber(d *decoder, c bom.Cell) {
 	if !digitNames[d.name(c)] {
 		return
 	}
-	digits := strings.Trim(c.Text, "0123456789") == ""
 	// Chip sizes have four digits, or five: 0603 is left as 603, 01005 as 1005.
 	short := d.reg.zeroLed[c.Col] > len(c.Text) || d.name(c) == "Package" && (len(c.Text) == 3 || c.Text == "1005")
 	what := ""
 	switch {
-	case !digits:
+	case strings.Trim(c.Text, "0123456789") != "":
 		what = "stored as a number that is not whole"
 	case len(c.Text) >= exactDigits:
 		what = "stored as a number of 15 digits or more, of which a spreadsheet keeps only 15"
@@ -248,8 +252,7 @@ func warnOfNumber(d *decoder, c bom.Cell) {
 	default:
 		return
 	}
-	d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, What: d.name(c) + ": " + what, Found: c.Text,
-		Want: "the text as it is written; format the column as text", Each: bom.Shown(c.Text)})
+	d.warn(c, d.name(c)+": "+what, "the text as it is written; format the column as text", bom.Shown(c.Text))
 }
 
 // largest bounds every figure: far over anything a small series needs, and low
@@ -275,8 +278,7 @@ func (d *decoder) figure(c bom.Cell, form bom.Form) (f bom.Figure, ok bool) {
 		return f, false
 	}
 	if d.reg.tab.Name == bom.BOMTab.Name && unsure[strings.ToLower(c.Text)] {
-		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, What: d.name(c) + ": nothing is known yet, so the cell counts as blank",
-			Found: c.Text, Want: "a number", Each: bom.Shown(c.Text)})
+		d.warn(c, d.name(c)+": nothing is known yet, so the cell counts as blank", "a number", bom.Shown(c.Text))
 		return f, false
 	}
 	f, err := d.parse(c)
@@ -484,8 +486,7 @@ func (d *decoder) oneOf(c bom.Cell, choices []string, others map[string]string) 
 	}
 	word := oneWord(c.Text, choices, others)
 	if word == "" && d.reg.tab.Name == bom.BOMTab.Name && bom.NormalHeading(d.reg.head.Text[d.name(c)]) != bom.NormalHeading(d.name(c)) {
-		d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(c.Text), What: d.name(c) + ": not one of the choices, and ignored",
-			Want: "if it matters, give one of " + quoteList(choices)})
+		d.warn(c, d.name(c)+": not one of the choices, and ignored", "if it matters, give one of "+quoteList(choices), bom.Shown(c.Text))
 		return ""
 	}
 	if word == "" {

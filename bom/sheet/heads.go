@@ -236,9 +236,9 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 					return r, true
 				}
 			case !reads(r.column, under[r.col]):
-			case r.column.Heading == "Part number" && (!numbered(under[r.col]) || mayCountToo(find(head, r.col).Text) && counts(under[r.col])):
+			case r.column.Heading == "Part number" && (!numbered(under[r.col]) || mayBe("Quantity", find(head, r.col).Text) && counts(under[r.col])):
 			case r.column.Heading == "Value" && 2*len(under[r.col]) < len(rows) && len(rows) > contentFew: // remarks to some
-			case r.column.Heading == "Quantity" && (countsOthers(r.col, rows) || mayNumberToo(find(head, r.col).Text) && numbersRows(under[r.col])):
+			case r.column.Heading == "Quantity" && (countsOthers(r.col, rows) || mayBe("Part number", find(head, r.col).Text) && numbersRows(under[r.col])):
 			default:
 				return r, true
 			}
@@ -312,16 +312,11 @@ func (reg *region) alone(c claim, cells []bom.Cell) bool {
 	return c.rank <= listed || isQuote(reg.tab) || fitsForm(c.column, cells)
 }
 
-// mayCountToo tells whether a heading may mean quantities as well: Number.
-func mayCountToo(heading string) bool {
+// mayBe tells whether a heading may mean a field, among others: Number may be quantities,
+// or what parts are called.
+func mayBe(field, heading string) bool {
 	fields, _ := bom.HeadingFields(heading)
-	return slices.Contains(fields, "Quantity")
-}
-
-// mayNumberToo tells whether a heading may mean what parts are called as well: Number.
-func mayNumberToo(heading string) bool {
-	fields, _ := bom.HeadingFields(heading)
-	return slices.Contains(fields, "Part number")
+	return slices.Contains(fields, field)
 }
 
 // numbersRows tells whether three cells or more are 1, 2, 3 and so on.
@@ -403,25 +398,16 @@ func agreeing(rivals []claim, rows []bom.Row) []claim {
 
 // alike tells whether the columns hold the same in every row.
 func alike(rivals []claim, under contents) bool {
-	for _, r := range rivals[1:] {
-		if !slices.EqualFunc(under[rivals[0].col], under[r.col], func(a, b bom.Cell) bool { return a.Text == b.Text }) {
-			return false
-		}
-	}
-	return true
+	same := func(a, b bom.Cell) bool { return a.Text == b.Text }
+	return !slices.ContainsFunc(rivals[1:], func(r claim) bool { return !slices.EqualFunc(under[rivals[0].col], under[r.col], same) })
 }
 
 // fitsForm tells whether a column that is headed in the trade's words can hold its
 // field: one of words where figures are wanted, or of other words than the choices,
 // is something else.
 func fitsForm(column *bom.Column, cells []bom.Cell) bool {
-	if len(cells) == 0 {
-		return true
-	}
-	if column.Form.Numeric() || len(column.Choices) > 0 {
-		return reads(column, cells)
-	}
-	return true
+	asked := column.Form.Numeric() || len(column.Choices) > 0
+	return len(cells) == 0 || !asked || reads(column, cells)
 }
 
 // reads tells whether cells read as what a column holds. A column without any cells
@@ -536,9 +522,6 @@ func runningNumbers(cells []bom.Cell) bool {
 
 // noContent tells whether a cell says that nothing stands in it: a dash, dashes or N/A.
 func noContent(text string) bool {
-	switch strings.ToLower(strings.TrimSpace(text)) {
-	case "n/a", "n.a.", "n.a":
-		return true
-	}
-	return !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '+' || r == '?' })
+	word := strings.ToLower(strings.TrimSpace(text))
+	return word == "n/a" || word == "n.a." || word == "n.a" || !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '+' || r == '?' })
 }

@@ -433,8 +433,7 @@ func (r *lineReader) size(l *bom.Line, c bom.Cell) bom.Measure {
 	if f, err := r.parse(c); c.Blank() || err != nil || !f.Value.IsZero() {
 		return r.measure(c, false)
 	}
-	r.problems.Add(bom.Problem{Place: r.place(c), Severity: bom.Warning, What: "a size of 0 is ignored", Found: c.Text,
-		Want: "a number over 0, or a blank cell", Each: bom.Shown(lineName(l) + ", " + r.decoder.name(c))})
+	r.warn(c, "a size of 0 is ignored", "a number over 0, or a blank cell", bom.Shown(lineName(l)+", "+r.decoder.name(c)))
 	return bom.Measure{}
 }
 

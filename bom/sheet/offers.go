@@ -122,8 +122,7 @@ func namedRows(d *decoder) ([]offerRow, map[[2]string]map[string]bool) {
 			return
 		}
 		if r.supplier == "" {
-			d.problems.Add(bom.Problem{Place: d.place(d.cell("Supplier")), Severity: bom.Warning, What: "no supplier is given",
-				Want: "a name under Supplier", Each: r.part})
+			d.warn(d.cell("Supplier"), "no supplier is given", "a name under Supplier", r.part)
 		}
 		rows = append(rows, r)
 		priced[r.id()], parts[sameName(r.part)] = true, true

@@ -66,9 +66,7 @@ func checkPanel(d *decoder, r panelRow, onPanel map[string]int) {
 	}
 	for _, c := range []bom.Cell{d.cell("Across"), d.cell("Gap mm"), d.cell("Border mm")} {
 		if !c.Blank() {
-			d.problems.Add(bom.Problem{Place: d.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(r.Panel),
-				What: d.name(c) + ": not used, since several board types are on the panel",
-				Want: "leave it blank; the panel's size stands in the tab boards"})
+			d.warn(c, d.name(c)+": not used, since several board types are on the panel", "leave it blank; the panel's size stands in the tab boards", bom.Shown(r.Panel))
 			return
 		}
 	}

@@ -115,28 +115,24 @@ type mention struct {
 
 // mentions are all places where a supplier is named outside the tab suppliers.
 func (p *priceReader) mentions() (all []mention) {
-	for i := range p.prices.Offers {
-		o := &p.prices.Offers[i]
+	for _, o := range bom.Refs(p.prices.Offers) {
 		all = append(all, mention{o.Origin, &o.Supplier, "Supplier"})
 	}
-	for i := range p.prices.Quotes {
-		q := &p.prices.Quotes[i]
+	for _, q := range bom.Refs(p.prices.Quotes) {
 		all = append(all, mention{q.Origin, &q.Fabricator, "Fabricator"})
 	}
-	for i := range p.prices.Assemblers {
-		a := &p.prices.Assemblers[i]
+	for _, a := range bom.Refs(p.prices.Assemblers) {
 		all = append(all, mention{a.Origin, &a.Name, "Assembler"})
 	}
-	for i := range p.prices.AssemblyQuotes {
-		q := &p.prices.AssemblyQuotes[i]
+	for _, q := range bom.Refs(p.prices.AssemblyQuotes) {
 		all = append(all, mention{q.Origin, &q.Assembler, "Assembler"})
 	}
-	for i := range p.prices.Materials {
-		m := &p.prices.Materials[i]
-		all = append(all, mention{m.Origin, &m.Supplier, "Supplier"})
+	for _, m := range bom.Refs(p.prices.Materials) {
+		heading := "Supplier"
 		if m.Unpriced {
-			all[len(all)-1].heading = ""
+			heading = ""
 		}
+		all = append(all, mention{m.Origin, &m.Supplier, heading})
 	}
 	if s := &p.prices.Settings; s.Assembler != bom.AtBench {
 		all = append(all, mention{name: &s.Assembler})

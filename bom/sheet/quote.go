@@ -89,12 +89,6 @@ func (q *quoteReader) leave(what, text string) {
 	q.problems.Add(leftOut(q.place(bom.Cell{}), what, text))
 }
 
-// warn tells of a cell for a cause that may be met in many rows; about names this
-// one.
-func (q *quoteReader) warn(c bom.Cell, what, want, about string) {
-	q.problems.Add(bom.Problem{Place: q.place(c), Severity: bom.Warning, What: what, Found: c.Text, Want: want, Each: about})
-}
-
 // rawQuoted is a row of a quote as it stands there.
 type rawQuoted struct {
 	Part        bom.Cell `csv:"Part number"`
@@ -179,12 +173,7 @@ func (q *quoteReader) tax() {
 
 // pricedSteps tells whether any column holds the prices of a break.
 func (q *quoteReader) pricedSteps() bool {
-	for _, s := range q.reg.steps {
-		if !s.pair {
-			return true
-		}
-	}
-	return false
+	return slices.ContainsFunc(slices.Collect(maps.Values(q.reg.steps)), func(s step) bool { return !s.pair })
 }
 
 // pairUp matches the columns of quantities, Break qty 1, with those of prices,

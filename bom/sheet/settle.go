@@ -53,17 +53,23 @@ type settler struct {
 	lacking  bom.Severity
 	done     map[*bom.Assembly]bool
 	units    map[*bom.Assembly]*bom.Assembly // of lists that do not name their board: see withBoard
-	settled  []settlement
+	settled  []settledLines                  // in the order in which they were met
 	problems bom.Problems
 }
 
-// settlement is one field of one line that was settled.
-type settlement struct {
+// way is what lines of a list are settled as, and how that is known.
+type way struct {
+	list    bom.Place
 	what    string // "machine-placed"
 	how     string // "by package"
-	names   string // what told it: "0805"
 	assumed bool
-	list    bom.Place // that the line stands in
+}
+
+// settledLines are those that were settled in one way.
+type settledLines struct {
+	way
+	count int
+	names []string // what told it: "0805"
 }
 
 func (s *settler) assembly(a *bom.Assembly) {
@@ -104,26 +110,17 @@ func (s *settler) tellApart(a *bom.Assembly) {
 		}
 	}
 	for i, l := range a.Lines {
-		switch {
-		case marks[i].what == "" || !differ[bom.ExactKey(l.Part)]:
-		case marks[i].code:
-			l.Part += " " + l.Offered.Code
-			s.problems.Add(bom.Problem{Place: l.At("Order code"), Severity: bom.Note, What: "lines of one description are told apart by their order codes",
-				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
-		case marks[i].remark != "":
-			l.Part += " " + marks[i].remark
-			s.problems.Add(bom.Problem{Place: l.At("Description"), Severity: bom.Note, What: "lines of one description are told apart by their remarks",
-				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
-		case marks[i].unit:
-			l.Part = strings.TrimSpace(l.Value + marks[i].what + " " + l.Package)
-		case l.Number != "":
-			l.Part += " " + strings.TrimSpace(l.Value+" "+l.Package)
-			s.problems.Add(bom.Problem{Place: l.At("Part number"), Severity: bom.Warning, What: "one part number stands for different values, so the value tells the part",
-				Want: "the part number of each", Each: bom.Shown(l.Part)})
-		default:
-			l.Part += " " + strings.Join(strings.Fields(l.Description), " ")
-			s.problems.Add(bom.Problem{Place: l.At("Value"), Severity: bom.Note, What: "lines of one value are told apart by their descriptions",
-				Want: "a part number, if they are one part", Each: bom.Shown(l.Part)})
+		mark := marks[i]
+		if mark.what == "" || !differ[bom.ExactKey(l.Part)] {
+			continue
+		}
+		l.Part = mark.part
+		if mark.told != "" {
+			p := bom.Problem{Place: l.At(mark.at), Severity: bom.Note, What: mark.told, Want: "a part number, if they are one part", Each: bom.Shown(l.Part)}
+			if l.Number != "" {
+				p.Severity, p.Want = bom.Warning, "the part number of each"
+			}
+			s.problems.Add(p)
 		}
 	}
 }
@@ -165,34 +162,34 @@ func shorten(unit *bom.Assembly) {
 
 // apart is what tells a line from others of its key; nothing where nothing may.
 type apart struct {
-	what   string
-	unit   bool   // it is the unit of the value
-	code   bool   // it is the order code
-	remark string // it is this remark
+	what string
+	code bool   // it is the order code
+	part string // the key of the line with it
+	told string // how the lines are told apart, and under which heading what tells them stands
+	at   string
 }
 
 func apartBy(l *bom.Line) apart {
+	v, electrical := bom.ParseValue(l.Value)
 	switch {
 	case !l.Fitted:
-		return apart{}
 	case l.Value == "" && l.Number == "" && l.Offered.Code != "":
-		return apart{what: l.Offered.Code, code: true}
+		code := l.Offered.Code
+		return apart{what: code, code: true, part: l.Part + " " + code, told: "lines of one description are told apart by their order codes", at: "Order code"}
 	case l.Value == "" && l.Number == "":
 		return figureOf(l)
 	case l.Value == "":
-		return apart{}
-	}
-	v, electrical := bom.ParseValue(l.Value)
-	switch {
 	case l.Number != "" && electrical:
-		return apart{what: v.Number.String()} // with its unit or without
+		return apart{what: v.Number.String(), part: l.Part + " " + strings.TrimSpace(l.Value+" "+l.Package), // with its unit or without
+			told: "one part number stands for different values, so the value tells the part", at: "Part number"}
 	case l.Number != "":
 	case electrical && v.Unit == "" && len(l.Designators) > 0:
-		return apart{what: bom.DimensionOf(bom.ClassOf(l.Designators[0])), unit: true}
-	case !electrical && l.Part == l.Value && saysUse.MatchString(l.Description):
-	case !electrical && l.Part == l.Value && l.Description != "":
-		return apart{what: bom.Fold(l.Description)}
-	case !electrical && l.Part == l.Value:
+		unit := bom.DimensionOf(bom.ClassOf(l.Designators[0]))
+		return apart{what: unit, part: strings.TrimSpace(l.Value + unit + " " + l.Package)}
+	case electrical || l.Part != l.Value || saysUse.MatchString(l.Description):
+	case l.Description != "":
+		return apart{what: bom.Fold(l.Description), part: l.Part + " " + bom.ExactKey(l.Description), told: "lines of one value are told apart by their descriptions", at: "Value"}
+	default:
 		return figureOf(l)
 	}
 	return apart{}
@@ -213,7 +210,7 @@ func figureOf(l *bom.Line) apart {
 	const digits = "0123456789"
 	for _, e := range l.Extra {
 		if remarkHeads[bom.NormalHeading(e.Heading)] && len(e.Text) <= remarkLength && strings.ContainsAny(e.Text, digits) && !strings.ContainsAny(l.Part, digits) {
-			return apart{what: bom.Fold(e.Text), remark: bom.ExactKey(e.Text)}
+			return apart{what: bom.Fold(e.Text), part: l.Part + " " + bom.ExactKey(e.Text), told: "lines of one description are told apart by their remarks", at: "Description"}
 		}
 	}
 	return apart{}
@@ -314,18 +311,27 @@ const (
 	byClass       = "by the letters of the designators"
 )
 
-func (t *teller) note(what, how, name string) {
-	if t.line.Fitted && !t.line.Nothing {
-		t.settled = append(t.settled, settlement{what: what, how: how, names: name, list: t.list})
-	}
-}
+func (t *teller) note(what, how, name string) { t.settle(way{t.list, what, how, false}, name) }
 
 // assume notes an assumption about a field of the line.
 func (t *teller) assume(field *bool, what, how, name string) {
-	if t.line.Fitted && !t.line.Nothing {
-		*field = true
-		t.settled = append(t.settled, settlement{what: what, how: how, names: name, assumed: true, list: t.list})
+	*field = t.settle(way{t.list, what, how, true}, name)
+}
+
+// settle counts the line among those that were settled in one way, where it is bought.
+func (t *teller) settle(w way, name string) bool {
+	if !t.line.Fitted || t.line.Nothing {
+		return false
 	}
+	i := slices.IndexFunc(t.settled, func(lines settledLines) bool { return lines.way == w })
+	if i < 0 {
+		i, t.settled = len(t.settled), append(t.settled, settledLines{way: w})
+	}
+	lines := &t.settled[i]
+	if lines.count++; name != "" && !slices.Contains(lines.names, name) {
+		lines.names = append(lines.names, name)
+	}
+	return true
 }
 
 // assumeByClass notes what the letters of the designators, or their lack, let assume.
@@ -549,29 +555,10 @@ func matches(pattern, name string) bool {
 	return strings.HasSuffix(name, last)
 }
 
-// tell puts what was settled into one message for each list and way, in the order in
-// which they were met.
+// tell puts what was settled into one message for each list and way.
 func (s *settler) tell() {
-	type way struct {
-		list      bom.Place
-		what, how string
-		assumed   bool
-	}
-	var order []way
-	count, names := map[way]int{}, map[way][]string{}
-	for _, one := range s.settled {
-		w := way{one.list, one.what, one.how, one.assumed}
-		if count[w] == 0 {
-			order = append(order, w)
-		}
-		count[w]++
-		if !slices.Contains(names[w], one.names) && one.names != "" {
-			names[w] = append(names[w], one.names)
-		}
-	}
-	for _, w := range order {
-		p := bom.Problem{Place: w.list, Severity: bom.Note,
-			What: linesAre(count[w], w.what) + told(w.how, names[w])}
+	for _, w := range s.settled {
+		p := bom.Problem{Place: w.list, Severity: bom.Note, What: linesAre(w.count, w.what) + told(w.how, w.names)}
 		if w.assumed {
 			p.Severity = bom.Assumption
 			p.Want = "if that is wrong, add a column to the list or a row to the tab parts"

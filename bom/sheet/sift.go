@@ -71,14 +71,11 @@ func (f finder) lowerBreak(above, c bom.Cell) bool {
 
 // sameHeads tells whether the known headings of a row stand above as well.
 func (f finder) sameHeads(above map[int]bom.Cell, lower bom.Row) bool {
-	for _, c := range lower.Cells {
+	return !slices.ContainsFunc(lower.Cells, func(c bom.Cell) bool {
 		here, ok := f.column(c)
 		there, _ := f.column(above[c.Col])
-		if ok && here != there {
-			return false
-		}
-	}
-	return true
+		return ok && here != there
+	})
 }
 
 // sift parts the rows under the headings: records, and what people write
@@ -90,7 +87,10 @@ func (reg *region) sift(f finder, rows []bom.Row, problems *bom.Problems) {
 	}
 	said, now := bom.Problems{}, section{}
 	reg.rows = make([]bom.Row, 0, len(rows))
-	repeats := f.repeater(reg)
+	repeats := func(row bom.Row) bool { return f.repeats(reg, row) }
+	if isQuote(f.tab) {
+		repeats = reg.sameWords()
+	}
 	var blocks []int // where rows under a repeated heading row begin
 	block, last, summed, title := 0, reg.head.Row, false, ""
 sifting:
@@ -135,7 +135,11 @@ sifting:
 			said.Add(leftOut(at, "a row that names no part is not a line", rowText(row)))
 		case wide && !isBOM && reg.isBare(row):
 			reg.lone++
-			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
+			what := "nothing but figures stands in the row"
+			if len(row.Cells) == 1 {
+				what = "nothing else stands in the row"
+			}
+			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", what)
 		default:
 			reg.rows, reg.block[row.Number], title = append(reg.rows, row), block, ""
 			if now != (section{}) {
@@ -169,14 +173,6 @@ func doubtful(at bom.Place, what, text, mend string) bom.Problem {
 	p := leftOut(at, what, text)
 	p.Severity, p.Want = bom.Warning, "if it is a line, "+mend
 	return p
-}
-
-// repeater tells which rows repeat the headings.
-func (f finder) repeater(reg *region) func(bom.Row) bool {
-	if isQuote(f.tab) {
-		return reg.sameWords()
-	}
-	return func(row bom.Row) bool { return f.repeats(reg, row) }
 }
 
 // otherList tells whether a row holds the headings of another list: three or more, one of
@@ -351,10 +347,8 @@ func (reg *region) isTitle(row bom.Row) bool {
 	if len(row.Cells) == 1 && noContent(first.Text) {
 		return true
 	}
-	for _, c := range row.Cells {
-		if c.Text != first.Text {
-			return false
-		}
+	if slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return c.Text != first.Text }) {
+		return false
 	}
 	if len(row.Cells) == 1 && first.Col == reg.head.Col["Designator"] && looksLikeDesignators(first.Text) {
 		return false
@@ -620,15 +614,5 @@ func (reg *region) isWide() bool {
 // isBare tells whether a row names nothing: a title between the records, or
 // figures alone.
 func (reg *region) isBare(row bom.Row) bool {
-	if len(row.Cells) == 1 {
-		return true
-	}
-	return !slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return !reg.figures[c.Col] })
-}
-
-func bareWhat(row bom.Row) string {
-	if len(row.Cells) == 1 {
-		return "nothing else stands in the row"
-	}
-	return "nothing but figures stands in the row"
+	return len(row.Cells) == 1 || !slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return !reg.figures[c.Col] })
 }
