@@ -9,7 +9,6 @@ import (
 // Actuals is a run as it was planned and what became of it: a workbook that is filled in
 // while the run is made. A figure of what happened that is not valid was left blank.
 type Actuals struct {
-	Name       string // file or folder, as the user named it
 	Product    string
 	Level      string
 	Home       Currency

@@ -18,8 +18,7 @@ type PrintFiles struct {
 
 // Path is what the toolpath of one piece comes to on one printer.
 type Path struct {
-	Name      string // the file, as the user named it
-	SizeMM    Point  // of the piece, without skirt, brim and purge line
+	SizeMM    Point // of the piece, without skirt, brim and purge line
 	G         Measure
 	FilamentM float64
 	Hours     float64 // without heating, which a toolpath does not tell

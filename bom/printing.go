@@ -33,9 +33,11 @@ func (k KinematicLimits) OrDefault() KinematicLimits {
 }
 
 // Kinematics gives the printer's limits of motion; a figure that is missing is
-// the default's.
-func (p *Printer) Kinematics() KinematicLimits {
-	var k KinematicLimits
+// the default's, as are all of no printer.
+func (p *Printer) Kinematics() (k KinematicLimits) {
+	if p == nil {
+		return DefaultLimits()
+	}
 	for i, f := range k.figures() {
 		*f = p.Limits[LimitHeadings[i]]
 	}

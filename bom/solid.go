@@ -17,7 +17,6 @@ type Triangle [3]Point
 // Solid is a body bounded by triangles, as a mesh file gives it, in mm. The
 // triangles look outwards.
 type Solid struct {
-	Name      string // the file, as the user named it
 	Triangles []Triangle
 	Min, Max  Point // the bounds
 }

@@ -198,34 +198,37 @@ func (r *printReader) files(names []string, printer, material string, at bom.Pla
 		case f.solid != nil:
 			out.Solid = f.solid
 		default:
-			out.Path = &bom.Path{Name: name, SizeMM: f.path.Size(), G: f.path.G(), FilamentM: f.path.FilamentMM / 1000, Hours: f.path.Hours()}
+			out.Path = f.path.Path()
 		}
 	}
 	return out
 }
 
-// one reads a file for a printer. A toolpath is timed by the limits of the
-// printer that it is for; where none is named, that is the first which holds it,
-// and so it may have to be read twice.
+// one reads a file for a printer.
 func (r *printReader) one(name, printer, material string, solid *bom.Solid, severity bom.Severity) (f printFile, ok bool) {
-	files := bom.PrintFiles{Solid: solid}
+	Timed(r.prices, printer, bom.PrintFiles{Solid: solid}, func(limits bom.KinematicLimits) *toolpath.Result {
+		f, ok = r.read(name, limits, material, severity)
+		return f.path
+	})
+	return f, ok
+}
+
+// Timed reads a toolpath by the limits of the printer that it is for; where none is
+// named, that is the first which holds the piece, and so it may have to be read twice.
+func Timed(prices *bom.Prices, printer string, files bom.PrintFiles, read func(bom.KinematicLimits) *toolpath.Result) {
 	for range 2 {
-		limits := bom.DefaultLimits()
-		p := r.prices.PrinterFor(printer, files)
-		if p != nil {
-			limits = p.Kinematics()
+		p := prices.PrinterFor(printer, files)
+		is := read(p.Kinematics())
+		if is == nil {
+			return
 		}
-		if f, ok = r.read(name, limits, material, severity); !ok || f.path == nil {
-			return f, ok
+		if files.Solid == nil {
+			files.Path = is.Path()
 		}
-		if solid == nil {
-			files.Path = &bom.Path{SizeMM: f.path.Size()}
-		}
-		if r.prices.PrinterFor(printer, files) == p {
-			break
+		if prices.PrinterFor(printer, files) == p {
+			return
 		}
 	}
-	return f, ok
 }
 
 func (r *printReader) read(name string, limits bom.KinematicLimits, material string, severity bom.Severity) (printFile, bool) {
@@ -238,10 +241,10 @@ func (r *printReader) read(name string, limits bom.KinematicLimits, material str
 			return f, f.solid != nil || f.path != nil
 		}
 	}
-	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filaments: []toolpath.Filament{filament}, Bytes: r.s.ToolpathBytes()}, r.s.Prints)
-	if f.path != nil && len(f.path.Tools) > 1 {
+	f, problems := readPrint(name, toolpath.Options{Name: name, Limits: limits, Filament: filament, Bytes: r.s.ToolpathBytes()}, r.s.Prints)
+	if f.path != nil && f.path.Tools > 1 {
 		problems.Warnf(bom.Place{File: name}, "", "one line of the bill of materials for each material",
-			"the toolpath uses %d tools; all their filament counts as one material", len(f.path.Tools))
+			"the toolpath uses %d tools; all their filament counts as one material", f.path.Tools)
 	}
 	if f.path == nil {
 		key = mesh

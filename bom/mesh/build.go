@@ -30,8 +30,7 @@ func (m *model) plan() error {
 		return root.fault(0, "", m.otherwise("an item in the build"), "the model has no build items")
 	}
 	var instances, total int64
-	for i := range m.items {
-		it := &m.items[i]
+	for _, it := range bom.Refs(m.items) {
 		o, err := root.walk(&it.placed, nil)
 		if err != nil {
 			return err
@@ -147,9 +146,9 @@ func (m *model) notes() (ps bom.Problems) {
 // noteUnwanted names the items that are marked not to be printed.
 func (m *model) noteUnwanted(ps *bom.Problems) {
 	var numbers []string
-	for i := range m.items {
-		if m.items[i].unwanted {
-			numbers = append(numbers, strconv.Itoa(i+1))
+	for _, it := range bom.Refs(m.items) {
+		if it.unwanted {
+			numbers = append(numbers, strconv.Itoa(it.number))
 		}
 	}
 	if n := int64(len(numbers)); n > 0 {
@@ -181,31 +180,35 @@ func (it *buildItem) names() [3]string {
 	return [3]string{it.what.label(), strings.TrimSpace(it.partNumber), strings.TrimSpace(it.what.partNumber)}
 }
 
-// left tells whether nothing of an item is of the part to be printed.
+// isLeft tells whether nothing of an item is of the part to be printed.
 func (m *model) isLeft(it *buildItem) bool { return it.what.total == 0 && len(m.left) > 0 }
 
-// pieces are the items to be printed. Those that are the same but for their
-// place on the plate are one piece with copies.
-func (m *model) pieces() []Piece {
-	var out []Piece
-	for i := range m.items {
-		it := &m.items[i]
-		if it.unwanted || m.isLeft(it) {
-			continue
+// printed are the items to be printed, once they are found.
+func (m *model) printed() (out []*buildItem) {
+	for _, it := range bom.Refs(m.items) {
+		if !it.unwanted && !m.isLeft(it) {
+			out = append(out, it)
 		}
-		if n := slices.IndexFunc(out, it.same); n >= 0 {
-			out[n].Copies++
-			continue
-		}
-		out = append(out, m.piece(i))
 	}
 	return out
 }
 
-// piece is the item at an index.
-func (m *model) piece(i int) Piece {
-	it := &m.items[i]
-	return Piece{File: fmt.Sprintf("%s#%d", m.o.Name, i+1), Name: it.label(), Copies: 1, number: i + 1, item: it, source: m.source(it)}
+// pieces are items as pieces. Those that are the same but for their place on the
+// plate are one piece with copies.
+func (m *model) pieces(items []*buildItem) []Piece {
+	var out []Piece
+	for _, it := range items {
+		if n := slices.IndexFunc(out, it.same); n >= 0 {
+			out[n].Copies++
+			continue
+		}
+		out = append(out, m.piece(it))
+	}
+	return out
+}
+
+func (m *model) piece(it *buildItem) Piece {
+	return Piece{File: fmt.Sprintf("%s#%d", m.o.Name, it.number), Name: it.label(), Copies: 1, item: it, source: m.source(it)}
 }
 
 // alike tells whether two transforms give the same body, at another place or
@@ -235,7 +238,8 @@ func alike(a, b *transform) bool {
 // is that of the item in the build; a name is the object's or a part number;
 // "all" makes one piece of all of them.
 func (m *model) choose(selector string) ([]Piece, error) {
-	pieces := m.pieces()
+	printed := m.printed()
+	pieces := m.pieces(printed)
 	if len(pieces) == 0 {
 		return nil, &fault{what: "the build holds no part to be printed", want: m.otherwise("an item of the type model that is not marked otherwise")}
 	}
@@ -246,22 +250,18 @@ func (m *model) choose(selector string) ([]Piece, error) {
 		return pieces, nil
 	}
 	if selector == allPieces {
-		return []Piece{m.together()}, nil
+		return []Piece{{File: m.o.Name + "#" + allPieces, Copies: 1, source: m.source(printed...)}}, nil
 	}
 	if n, err := strconv.Atoi(selector); err == nil {
 		return m.numbered(n, pieces)
 	}
-	var found []Piece
-	for i := range m.items {
-		it := &m.items[i]
-		called := func(name string) bool { return name != "" && bom.SameName(name, selector) }
+	called := func(name string) bool { return name != "" && bom.SameName(name, selector) }
+	found := m.pieces(slices.DeleteFunc(printed, func(it *buildItem) bool {
 		names := it.names()
-		if it.unwanted || m.isLeft(it) || !slices.ContainsFunc(names[:], called) {
-			continue
-		}
-		if !slices.ContainsFunc(found, it.same) {
-			found = append(found, m.piece(i))
-		}
+		return !slices.ContainsFunc(names[:], called)
+	}))
+	for i := range found {
+		found[i].Copies = 1
 	}
 	switch len(found) {
 	case 0:
@@ -283,18 +283,7 @@ func (m *model) numbered(n int, pieces []Piece) ([]Piece, error) {
 	case m.isLeft(&m.items[n-1]):
 		return nil, &fault{what: "that item of the build is not of the part to be printed", found: strconv.Itoa(n), want: listed(pieces)}
 	}
-	return []Piece{m.piece(n - 1)}, nil
-}
-
-// together is one piece of all items to be printed.
-func (m *model) together() Piece {
-	var all []*buildItem
-	for i := range m.items {
-		if it := &m.items[i]; !it.unwanted && !m.isLeft(it) {
-			all = append(all, it)
-		}
-	}
-	return Piece{File: m.o.Name + "#" + allPieces, Copies: 1, source: m.source(all...)}
+	return []Piece{m.piece(&m.items[n-1])}, nil
 }
 
 // source hands out the triangles of items.
@@ -303,7 +292,7 @@ func (m *model) source(items ...*buildItem) source {
 	for _, it := range items {
 		total += it.what.total
 	}
-	return source{format: ThreeMF, triangles: total, each: func(yield func([]bom.Triangle) error) error {
+	return source{triangles: total, each: func(yield func([]bom.Triangle) error) error {
 		b := batcher{yield: yield, batch: make([]bom.Triangle, 0, batchSize)}
 		for _, it := range items {
 			if err := b.put(&it.placed, m.root, scaled(m.root.unit)); err != nil {

@@ -9,7 +9,6 @@ import (
 
 // Measures are what a mesh comes to.
 type Measures struct {
-	Format    string
 	Triangles int64
 	VolumeMM3 float64 // enclosed, never negative
 	AreaMM2   float64
@@ -122,8 +121,8 @@ func (g *gauge) lost(batch []bom.Triangle) error {
 	return nil
 }
 
-func (g *gauge) measures(format string) (m Measures, turned bool) {
-	m = Measures{Format: format, Triangles: g.triangles, Min: g.min, Max: g.max,
+func (g *gauge) measures() (m Measures, turned bool) {
+	m = Measures{Triangles: g.triangles, Min: g.min, Max: g.max,
 		AreaMM2: g.area2.sum() / 2, Closed: g.pair == 0, Oriented: g.signed == 0}
 	if g.triangles == 0 {
 		m.Min, m.Max = bom.Point{}, bom.Point{}

@@ -70,6 +70,7 @@ type placed struct {
 // buildItem is one of the build.
 type buildItem struct {
 	placed
+	number     int // from 1
 	partNumber string
 	unwanted   bool // marked not to be printed
 }
@@ -259,7 +260,7 @@ func (p *part) item(e *element) error {
 		return nil
 	}
 	printable := e.text("printable") // of no specification, but written by many
-	i := buildItem{partNumber: e.text("partnumber"), unwanted: printable == "0" || printable == "false"}
+	i := buildItem{number: len(p.m.items) + 1, partNumber: e.text("partnumber"), unwanted: printable == "0" || printable == "false"}
 	var err error
 	i.placed, err = p.placed(e)
 	p.m.items = append(p.m.items, i)

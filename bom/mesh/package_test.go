@@ -154,7 +154,7 @@ func TestAPieceByNumberOrName(t *testing.T) {
 			continue
 		}
 		s, m, more := f.Load(0)
-		if s == nil || s.Name != c.file || !near(m.VolumeMM3, c.volume, 1e-9) || len(more) > 0 {
+		if s == nil || f.Pieces[0].File != c.file || !near(m.VolumeMM3, c.volume, 1e-9) || len(more) > 0 {
 			t.Errorf("%s: %v, %v; %v", c.piece, f.Pieces[0].File, m.VolumeMM3, more)
 		}
 	}

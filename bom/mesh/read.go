@@ -38,8 +38,7 @@ type Piece struct {
 	Name   string // of the piece in the file; may be empty
 	Copies int    // how many of it the file holds
 
-	number int // of the item in a 3MF build
-	item   *buildItem
+	item *buildItem // of 3MF, else nil
 	source
 }
 
@@ -93,7 +92,7 @@ func listed(pieces []Piece) string {
 	var out []string
 	for _, p := range pieces {
 		total += p.Copies
-		text := strconv.Itoa(p.number) + quoted(p.Name)
+		text := strconv.Itoa(p.item.number) + quoted(p.Name)
 		if p.Copies > 1 {
 			text += fmt.Sprintf(" × %d", p.Copies)
 		}
@@ -111,7 +110,7 @@ func (f *File) Measure(i int) (Measures, bom.Problems) {
 // Load measures the piece at an index and keeps its triangles. The solid is nil
 // where the problems hold an error.
 func (f *File) Load(i int) (*bom.Solid, Measures, bom.Problems) {
-	s := &bom.Solid{Name: f.Pieces[i].File}
+	s := &bom.Solid{}
 	m, turned, problems := f.read(i, s)
 	if problems.Failed() {
 		return nil, m, problems
@@ -129,7 +128,6 @@ func (f *File) Load(i int) (*bom.Solid, Measures, bom.Problems) {
 // source hands out triangles in batches that are valid until the next one, each
 // time it is called from the beginning.
 type source struct {
-	format    string
 	each      func(yield func([]bom.Triangle) error) error
 	triangles int64                  // where known beforehand, to size what is kept
 	unitless  bool                   // the format names no unit of length
@@ -157,7 +155,7 @@ func (f *File) read(i int, keep *bom.Solid) (m Measures, turned bool, ps bom.Pro
 		ps.Add(problem(at, err))
 		return m, false, ps
 	}
-	m, turned = g.measures(piece.format)
+	m, turned = g.measures()
 	if !m.Closed || !m.Oriented {
 		if m.OpenEdges, m.ClashingEdges, err = countEdges(piece.each, m.Triangles); err != nil {
 			ps.Add(problem(at, err))
@@ -233,7 +231,7 @@ func open(r io.ReaderAt, size int64, o Options) (*File, bom.Problems, error) {
 	if o.Piece != "" && o.Piece != allPieces && o.Piece != "1" {
 		return nil, nil, &fault{what: "an STL file is one piece", found: "#" + o.Piece, want: "the name of the file alone"}
 	}
-	return &File{Pieces: []Piece{{File: o.Name, Copies: 1, number: 1, source: src}}, o: o}, nil, nil
+	return &File{Pieces: []Piece{{File: o.Name, Copies: 1, source: src}}, o: o}, nil, nil
 }
 
 // fault is an error of the content, worded for a problem.

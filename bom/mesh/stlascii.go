@@ -26,7 +26,7 @@ func openASCII(r io.ReaderAt, head []byte, size int64, o Options) source {
 	if bytes.HasPrefix(head, byteOrderMark) {
 		from = int64(len(byteOrderMark))
 	}
-	return source{format: ASCIISTL, unitless: true, each: func(yield func([]bom.Triangle) error) error {
+	return source{unitless: true, each: func(yield func([]bom.Triangle) error) error {
 		a := asciiReader{o: o}
 		a.start(o.reader(r, from, size))
 		err := a.each(yield)

@@ -23,7 +23,7 @@ const (
 func countIn(head []byte) int64 { return int64(binary.LittleEndian.Uint32(head[80:84])) }
 
 func openBinary(r io.ReaderAt, size, n int64, o Options) (source, error) {
-	s := source{format: BinarySTL, triangles: n, unitless: true}
+	s := source{triangles: n, unitless: true}
 	switch end := stlHeader + n*stlTriangle; {
 	case end > size && n > (size-stlHeader)*1000:
 		return s, &fault{what: "the content is neither STL nor 3MF", want: "a mesh in STL or 3MF"}

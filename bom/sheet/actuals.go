@@ -15,7 +15,7 @@ import (
 // filled in while it was made. The name is that of the workbook or folder. What was left
 // blank is not valid; a row without planned figures is one that the plan does not hold.
 func ReadActuals(tables []bom.Table, name string, opt Options) (*bom.Actuals, bom.Problems) {
-	r := &runReader{run: &bom.Actuals{Name: name}, rates: map[string]bool{}}
+	r := &runReader{run: &bom.Actuals{}, rates: map[string]bool{}}
 	r.locate(tables, bom.RunTab, func(at bom.Place, tab string) {
 		r.problems.Notef(at, "%s is not a tab of an actuals workbook and is ignored", bom.Shown(tab))
 	}, opt)

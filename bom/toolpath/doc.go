@@ -1,6 +1,6 @@
 // Package toolpath reads the toolpath file of a printed part, G-code as
 // RS-274/NGC (NIST IR 6556) with the extruder axis E, and works out what it
-// takes: filament by tool, hours, size, layers.
+// takes: filament, hours, size, layers.
 //
 // 1. Lines are parted into words; 2. an interpreter keeps position, units,
 // offsets and tools and turns words into moves; 3. a planner looks ahead over
@@ -55,5 +55,5 @@
 //   - *57 at the end of a line is the exclusive or of the bytes before it.
 //
 // Heating and levelling take what the printer takes, which the file does not say:
-// waits for heat are counted, not timed.
+// waits for heat are not timed.
 package toolpath

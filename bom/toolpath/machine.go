@@ -281,7 +281,7 @@ func (m *machine) shift(g int, b *block) {
 // unit is how many mm a number of an axis stands for.
 func (m *machine) unit(axis int) float64 {
 	if axis == 3 && m.volume {
-		return 1 / m.o.area(m.tool)
+		return 1 / m.o.area()
 	}
 	return m.scale
 }
@@ -404,11 +404,8 @@ func (m *machine) push(mv *move, e float64) {
 		mv.acceleration = min(mv.acceleration, m.limits.Acceleration[3]/share)
 		m.result.extrude(m.tool, e)
 	}
-	if e > 0 {
-		mv.perMM = e * m.o.area(m.tool) / mv.length
-	}
 	m.plan.add(*mv)
-	m.result.Moves++
+	m.result.moves++
 }
 
 // turn moves the filament alone.
@@ -422,7 +419,7 @@ func (m *machine) turn(e, feed float64) {
 	}
 	m.result.extrude(m.tool, e)
 	m.plan.add(mv)
-	m.result.Moves++
+	m.result.moves++
 }
 
 // printed takes a printing move into the bounds and the count of layers: each
@@ -493,8 +490,7 @@ func (m *machine) change(b *block) *lineError {
 		m.unknown.count(fmt.Sprintf("T%d", n))
 	case n != m.tool:
 		m.tool = n
-		m.result.ToolChanges++
-		m.plan.rest(m.o.ToolChangeS)
+		m.plan.rest(0)
 	}
 	return nil
 }

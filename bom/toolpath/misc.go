@@ -54,11 +54,9 @@ func (m *machine) misc(c int, b *block) (err *lineError) {
 		m.ownE = false
 	case 830:
 		m.ownE = true
-	case 0, 10, 2260, 6000, 6010: // stops, to be told to go on or for another filament
+	case 0, 10, 2260, 6000, 6010, // stops, to be told to go on or for another filament
+		1090, 1900, 1910: // and for heat
 		m.plan.rest(0)
-	case 1090, 1900, 1910:
-		m.plan.rest(0)
-		m.result.HeatWaits++
 	case 2000:
 		m.volume = b.get('D', 0) > 0
 	case 2010:

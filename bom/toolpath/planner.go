@@ -12,7 +12,6 @@ type move struct {
 	speed        float64    // wanted and allowed, mm/s
 	acceleration float64    // mm/s²
 	first, last  [3]float64 // direction at its ends, unit vectors; zero where only E moves
-	perMM        float64    // mm³ of plastic per mm of path; 0: not printing
 }
 
 // planned is what the planner keeps of a move.
@@ -32,7 +31,6 @@ type planner struct {
 	buf      [window]planned
 	n        int
 	seconds  float64
-	flow     float64    // largest, mm³/s
 	entry    float64    // square of the speed at which the first move in buf begins
 	stop     bool       // the next move begins from rest
 	jerk     [4]float64 // instantaneous speed change allowed along X, Y, Z, E; 0: not limited
@@ -75,8 +73,6 @@ func (p *planner) rest(seconds float64) {
 	p.seconds += seconds
 }
 
-func (p *planner) finish() { p.settle(p.n) }
-
 // settle fixes the speeds of the moves in the buffer, backwards so that each can
 // slow down for the next and forwards so that each can speed up from the one
 // before, and sums the time of the first count of them.
@@ -96,9 +92,8 @@ func (p *planner) settle(count int) {
 			exit = min(p.buf[i+1].entry, square+2*b.acceleration*b.length)
 		}
 		out := math.Sqrt(exit)
-		t, peak := bom.Ramp(b.length, b.acceleration, b.speed, v, out)
+		t, _ := bom.Ramp(b.length, b.acceleration, b.speed, v, out)
 		p.seconds += t
-		p.flow = max(p.flow, b.perMM*peak)
 		v, square = out, exit
 	}
 	p.entry = square

@@ -14,15 +14,14 @@ import (
 
 // Options are what the reader is told besides the file.
 type Options struct {
-	Name        string              // the file, as the user named it
-	Limits      bom.KinematicLimits // of the printer; figures not over 0 are those of bom.DefaultLimits
-	Filaments   []Filament          // by tool; the last holds for all further ones
-	ToolChangeS float64             // s for each tool change
-	Bytes       int64               // the longest file; 0: DefaultBytes
-	Progress    func(bytes int64)   // called now and then with the bytes read so far, where not nil
+	Name     string              // the file, as the user named it
+	Limits   bom.KinematicLimits // of the printer; figures not over 0 are those of bom.DefaultLimits
+	Filament Filament
+	Bytes    int64             // the longest file; 0: DefaultBytes
+	Progress func(bytes int64) // called now and then with the bytes read so far, where not nil
 }
 
-// Filament is what a tool extrudes.
+// Filament is what the tools extrude.
 type Filament struct {
 	DiameterMM float64 // 0: DefaultDiameter
 	Density    float64 // g/cm³; 0: not known
@@ -35,19 +34,9 @@ const (
 	DefaultBytes = 16 << 30
 )
 
-func (o *Options) filament(tool int) (f Filament) {
-	if n := len(o.Filaments); n > 0 {
-		f = o.Filaments[min(tool, n-1)]
-	}
-	if !(f.DiameterMM > 0) {
-		f.DiameterMM = DefaultDiameter
-	}
-	return f
-}
-
-// area is the cross-section of a tool's filament, mm².
-func (o *Options) area(tool int) float64 {
-	d := o.filament(tool).DiameterMM
+// area is the cross-section of the filament, mm².
+func (o *Options) area() float64 {
+	d := o.Filament.DiameterMM
 	return math.Pi / 4 * d * d
 }
 
@@ -69,6 +58,9 @@ const (
 // error. Places have the line as their row.
 func Read(r io.Reader, o Options) (*Result, bom.Problems) {
 	o.Limits = o.Limits.OrDefault()
+	if !(o.Filament.DiameterMM > 0) {
+		o.Filament.DiameterMM = DefaultDiameter
+	}
 	if o.Bytes <= 0 {
 		o.Bytes = DefaultBytes
 	}
@@ -82,11 +74,9 @@ func Read(r io.Reader, o Options) (*Result, bom.Problems) {
 	if err := d.lines(in); err != nil {
 		d.problems.Errorf(bom.Place{File: o.Name, Row: int(d.line)}, "", "a whole, readable file", "the toolpath cannot be read: %v", err)
 	}
-	d.machine.plan.finish()
-	result.Seconds, result.LargestFlow = d.machine.plan.seconds, d.machine.plan.flow
-	result.Lines = d.line
-	result.Layers = len(d.machine.heights)
-	result.Unknown = d.machine.unknown.sorted()
+	plan := &d.machine.plan
+	plan.settle(plan.n)
+	result.Seconds, result.Layers = plan.seconds, len(d.machine.heights)
 	result.sum(o, &d.machine.print)
 	d.judge(result)
 	if d.problems.Failed() {
@@ -168,16 +158,15 @@ func (d *reading) judge(r *Result) {
 		d.problems.Errorf(at, "", "a toolpath in G-code", "the file is not G-code: no line begins with a G, M or T word")
 		return
 	}
-	if len(r.Tools) == 0 && !d.problems.Failed() {
+	if r.Tools == 0 && !d.problems.Failed() {
 		want := "a toolpath that prints"
-		if r.Moves == 0 {
+		if r.moves == 0 {
 			d.problems.Errorf(at, "", want, "the toolpath moves nothing")
 		} else {
 			d.problems.Errorf(at, "", want, "the toolpath extrudes nothing")
 		}
 	}
-	if len(r.Unknown) > 0 {
-		text, total := listed(r.Unknown)
+	if text, total := d.machine.unknown.listed(); total > 0 {
 		words := "1 word is not known and was ignored"
 		if total > 1 {
 			words = fmt.Sprintf("%d words are not known and were ignored", total)

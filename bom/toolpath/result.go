@@ -3,6 +3,7 @@ package toolpath
 import (
 	"cmp"
 	"fmt"
+	"maps"
 	"slices"
 	"strings"
 
@@ -11,56 +12,26 @@ import (
 
 // Result is what a toolpath comes to.
 type Result struct {
-	Tools       []ToolUse // the tools that extruded, by number
-	FilamentMM  float64   // of all tools
-	VolumeMM3   float64   // of all tools
-	Seconds     float64   // moves, waits and tool changes; heating not included
-	Min, Max    bom.Point // bounds of the piece, mm: see the package's doc
-	Beside      bool      // something is printed beside the piece in the first layers
-	Layers      int       // heights at which something is printed level
-	LargestFlow float64   // mm³/s
-	Moves       int64
-	ToolChanges int
-	HeatWaits   int   // waits for a temperature, whose time is not known
-	Lines       int64 // of the file
-	Unknown     []UnknownWord
+	Tools      int         // those that extruded
+	FilamentMM float64     // of all tools
+	G          bom.Measure // of all filament; known where its density is
+	Seconds    float64     // moves and waits; heating not included
+	Min, Max   bom.Point   // bounds of the piece, mm: see the package's doc
+	Beside     bool        // something is printed beside the piece in the first layers
+	Layers     int         // heights at which something is printed level
 
-	used [maxTool + 1]use
-	brim bounds // of the piece with what hangs together with it in the lowest layer
+	moves int64
+	used  [maxTool + 1]use
+	brim  bounds // of the piece with what hangs together with it in the lowest layer
 }
 
-// ToolUse is the filament of one tool.
-type ToolUse struct {
-	Tool       int
-	FilamentMM float64
-	VolumeMM3  float64
-	G          bom.Measure // known where the density is
+// Path is what the piece takes.
+func (r *Result) Path() *bom.Path {
+	return &bom.Path{SizeMM: r.Size(), G: r.G, FilamentM: r.FilamentMM / 1000, Hours: r.Seconds / 3600}
 }
-
-// UnknownWord is a word that was ignored.
-type UnknownWord struct {
-	Word  string
-	Count int64
-}
-
-// Hours is the time in hours.
-func (r *Result) Hours() float64 { return r.Seconds / 3600 }
 
 // Size is the length of each side of the bounds of the piece, mm.
 func (r *Result) Size() bom.Point { return r.Max.Minus(r.Min) }
-
-// G is the mass of all filament; known where every density is.
-func (r *Result) G() bom.Measure {
-	sum := bom.Known(0)
-	for _, t := range r.Tools {
-		sum.Value += t.G.Value
-		sum.Known = sum.Known && t.G.Known
-	}
-	if !sum.Known {
-		return bom.Measure{}
-	}
-	return sum
-}
 
 // use follows the filament of a tool. What has left the nozzle is the farthest
 // that the filament was ever pushed: what is pulled back and returned is not
@@ -74,17 +45,14 @@ func (r *Result) extrude(tool int, e float64) {
 }
 
 func (r *Result) sum(o Options, print *footprint) {
-	for tool, u := range r.used {
-		if u.farthest <= 0 {
-			continue
+	for _, u := range r.used {
+		if u.farthest > 0 {
+			r.Tools++
+			r.FilamentMM += u.farthest
 		}
-		t := ToolUse{Tool: tool, FilamentMM: u.farthest, VolumeMM3: u.farthest * o.area(tool)}
-		if f := o.filament(tool); f.Density > 0 {
-			t.G = bom.Known(t.VolumeMM3 / 1000 * f.Density)
-		}
-		r.FilamentMM += t.FilamentMM
-		r.VolumeMM3 += t.VolumeMM3
-		r.Tools = append(r.Tools, t)
+	}
+	if density := o.Filament.Density; density > 0 {
+		r.G = bom.Known(r.FilamentMM * o.area() / 1000 * density)
 	}
 	on := print.tell()
 	r.Min, r.Max, r.Beside, r.brim = on.piece.min, on.piece.max, on.beside, on.brim
@@ -122,26 +90,16 @@ func (t tally) count(word string) {
 	t[word]++
 }
 
-// sorted has the most frequent first.
-func (t tally) sorted() []UnknownWord {
-	var out []UnknownWord
-	for word, n := range t {
-		out = append(out, UnknownWord{word, n})
-	}
-	slices.SortFunc(out, func(a, b UnknownWord) int {
-		return cmp.Or(cmp.Compare(b.Count, a.Count), strings.Compare(a.Word, b.Word))
-	})
-	return out
-}
-
 // shownNames is how many unknown words a warning names.
 const shownNames = 10
 
-func listed(words []UnknownWord) (text string, total int64) {
+// listed names the words, the most frequent first.
+func (t tally) listed() (text string, total int64) {
+	words := slices.SortedFunc(maps.Keys(t), func(a, b string) int { return cmp.Or(cmp.Compare(t[b], t[a]), strings.Compare(a, b)) })
 	var parts []string
-	for _, w := range words {
-		total += w.Count
-		parts = append(parts, fmt.Sprintf("%s × %d", w.Word, w.Count))
+	for _, word := range words {
+		total += t[word]
+		parts = append(parts, fmt.Sprintf("%s × %d", word, t[word]))
 	}
 	return bom.Some(parts, shownNames), total
 }

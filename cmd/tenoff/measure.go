@@ -144,10 +144,8 @@ func inTab(flag, name, tab string, names []string, sheet string) error {
 	case sheet == "":
 		return usage("%s %q is looked for in a price sheet; --prices names one", flag, name)
 	}
-	for _, n := range names {
-		if bom.SameName(n, name) {
-			return nil
-		}
+	if slices.ContainsFunc(names, func(n string) bool { return bom.SameName(n, name) }) {
+		return nil
 	}
 	if near, ok := bom.Nearest(name, names); ok {
 		return usage("%s %q: not in the tab %s; did you mean %q", flag, name, tab, near)
@@ -258,25 +256,19 @@ func (m *measurer) mesh(file *mesh.File, i int) (*reports.Measured, bom.Problems
 }
 
 func (m *measurer) toolpath(r io.ReaderAt, size int64, name string, bar *bar) (*reports.Measured, bom.Problems) {
-	read := func(p *bom.Printer) (*toolpath.Result, bom.Problems) {
-		o := toolpath.Options{Name: name, Bytes: m.ToolpathBytes(), Filaments: []toolpath.Filament{{DiameterMM: m.diameter, Density: m.density}}, Progress: bar.show}
-		if p != nil {
-			o.Limits = p.Kinematics()
-		}
-		return toolpath.Read(io.NewSectionReader(r, 0, size), o)
-	}
-	p := m.sheet.PrinterFor(m.printer, bom.PrintFiles{})
-	is, problems := read(p)
+	o := toolpath.Options{Name: name, Bytes: m.ToolpathBytes(), Filament: toolpath.Filament{DiameterMM: m.diameter, Density: m.density}, Progress: bar.show}
+	var is *toolpath.Result
+	var problems bom.Problems
+	load.Timed(m.sheet, m.printer, bom.PrintFiles{}, func(limits bom.KinematicLimits) *toolpath.Result {
+		o.Limits = limits
+		is, problems = toolpath.Read(io.NewSectionReader(r, 0, size), o)
+		return is
+	})
 	if is == nil {
 		return nil, problems
 	}
-	files := bom.PrintFiles{Path: &bom.Path{SizeMM: is.Size()}}
-	if fits := m.sheet.PrinterFor(m.printer, files); fits != nil && fits != p {
-		is, problems = read(fits)
-	}
-	files.Path = &bom.Path{Name: name, SizeMM: is.Size(), G: is.G(), FilamentM: is.FilamentMM / 1000, Hours: is.Hours()}
 	out := &reports.Measured{File: name, Kind: printing.FromPath, SizeMM: is.Size(), Layers: is.Layers}
-	m.figures(out, files, &problems)
+	m.figures(out, bom.PrintFiles{Path: is.Path()}, &problems)
 	if is.Beside {
 		m.say("the size of a toolpath is that of the piece, without skirt, brim and purge line")
 	}
@@ -287,17 +279,13 @@ func (m *measurer) toolpath(r io.ReaderAt, size int64, name string, bar *bar) (*
 func (m *measurer) figures(out *reports.Measured, files bom.PrintFiles, problems *bom.Problems) {
 	at := bom.Place{File: out.File}
 	printer := m.sheet.PrinterFor(m.printer, files)
-	limits := bom.DefaultLimits()
 	switch {
-	case printer != nil:
-		limits = printer.Kinematics()
-		if !printer.Holds(out.SizeMM) {
-			problems.Warnf(at, "", "choose another printer, or turn or tilt the part", "larger than the bed of the printer %s", printer.Name)
-		}
-	case len(m.sheet.Printers) > 0:
+	case printer != nil && !printer.Holds(out.SizeMM):
+		problems.Warnf(at, "", "choose another printer, or turn or tilt the part", "larger than the bed of the printer %s", printer.Name)
+	case printer == nil && len(m.sheet.Printers) > 0:
 		problems.Warnf(at, "", "add a printer with a larger bed, or cut the part in two", "fits on no printer of the price sheet")
 	}
-	sources, err := printing.Measure(files, m.by, limits, m.density, m.diameter)
+	sources, err := printing.Measure(files, m.by, printer.Kinematics(), m.density, m.diameter)
 	if err != nil {
 		problems.Errorf(at, "", "a mesh and a recipe that can be printed", "the mesh cannot be computed: %v", err)
 		return

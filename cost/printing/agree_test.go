@@ -77,14 +77,14 @@ func TestMeshAndToolpathAgree(t *testing.T) {
 	} {
 		e := compute(t, c.mesh, c.recipe)
 		path, ps := toolpath.Read(bytes.NewReader(shapes.Toolpath(c.body, settings(c.recipe))),
-			toolpath.Options{Filaments: []toolpath.Filament{{DiameterMM: pla.DiameterMM, Density: pla.Density}}})
+			toolpath.Options{Filament: toolpath.Filament{DiameterMM: pla.DiameterMM, Density: pla.Density}})
 		if len(ps) > 0 {
 			t.Fatal(c.name, ps)
 		}
-		mass, time := e.G/path.G().Value-1, e.Seconds/path.Seconds-1
-		t.Logf("%-14s %7.2f g %+5.1f %%  %6.0f s %+5.1f %%", c.name, path.G().Value, mass*100, path.Seconds, time*100)
+		mass, time := e.G/path.G.Value-1, e.Seconds/path.Seconds-1
+		t.Logf("%-14s %7.2f g %+5.1f %%  %6.0f s %+5.1f %%", c.name, path.G.Value, mass*100, path.Seconds, time*100)
 		if math.Abs(mass) > 0.05 || math.Abs(time) > 0.15 {
-			t.Errorf("%s: %.2f g and %.0f s from the mesh, %.2f g and %.0f s from the toolpath", c.name, e.G, e.Seconds, path.G().Value, path.Seconds)
+			t.Errorf("%s: %.2f g and %.0f s from the mesh, %.2f g and %.0f s from the toolpath", c.name, e.G, e.Seconds, path.G.Value, path.Seconds)
 		}
 		if e.Layers != path.Layers {
 			t.Errorf("%s: %d layers from the mesh, %d from the toolpath", c.name, e.Layers, path.Layers)
@@ -137,15 +137,15 @@ func TestTheDemosStake(t *testing.T) {
 	if err != nil {
 		t.Fatal(err)
 	}
-	path, ps := toolpath.Read(bytes.NewReader(data), toolpath.Options{Filaments: []toolpath.Filament{{DiameterMM: pla.DiameterMM, Density: pla.Density}}})
+	path, ps := toolpath.Read(bytes.NewReader(data), toolpath.Options{Filament: toolpath.Filament{DiameterMM: pla.DiameterMM, Density: pla.Density}})
 	if len(ps) > 0 {
 		t.Fatal(ps)
 	}
 	r := recipe()
 	r.LayerMM, r.LineMM, r.Walls, r.Infill = 0.3, 0.6, 3, 15
 	e := compute(t, shapes.Stake(), r)
-	if mass := e.G/path.G().Value - 1; math.Abs(mass) > 0.05 || e.Layers != path.Layers {
-		t.Errorf("%.2f g in %d layers from the mesh, %.2f g in %d from the toolpath", e.G, e.Layers, path.G().Value, path.Layers)
+	if mass := e.G/path.G.Value - 1; math.Abs(mass) > 0.05 || e.Layers != path.Layers {
+		t.Errorf("%.2f g in %d layers from the mesh, %.2f g in %d from the toolpath", e.G, e.Layers, path.G.Value, path.Layers)
 	}
 	// its lines run nearly along the stake and stop less often than the mesh supposes
 	if ratio := e.Seconds / path.Seconds; ratio < 1 || ratio > 1.3 {
