@@ -9,11 +9,11 @@ import (
 )
 
 // pieceUnits are words for pieces beside a quantity; common practice, no source.
-var pieceUnits = wordSet("pcs pc pce piece pieces ea each x off nos no stk st stück unit units 个 個 只 颗 片 枚 本 шт")
+var pieceUnits = WordSet("pcs pc pce piece pieces ea each x off nos no stk st stück unit units 个 個 只 颗 片 枚 本 шт")
 
 // setUnits are words for several pieces that are bought as one; common practice, no
 // source.
-var setUnits = wordSet("set sets pair pairs kit kits pack packs pkg packet packets box boxes bag bags roll rolls reel reels spool " +
+var setUnits = WordSet("set sets pair pairs kit kits pack packs pkg packet packets box boxes bag bags roll rolls reel reels spool " +
 	"spools strip strips sheet sheets bottle tube satz sätze paar rolle rollen jeu paire paires lot juego par pares rollo 套 对 组 卷 包 盒 条 " +
 	"张 袋 セット 組 комплект пара")
 
@@ -43,10 +43,10 @@ var (
 )
 
 // dozenWords are words for twelve pieces.
-var dozenWords = wordSet("dozen dz dutzend douzaine docena")
+var dozenWords = WordSet("dozen dz dutzend douzaine docena")
 
 // valueUnits are units of what a part does, which no number of pieces has.
-var valueUnits = wordSet("ohm ohms volt volts watt watts amp amps hz khz mhz ghz mah awg ppm deg rpm")
+var valueUnits = WordSet("ohm ohms volt volts watt watts amp amps hz khz mhz ghz mah awg ppm deg rpm")
 
 // Amount is a quantity as people type it: "2 pcs", "x4", "1 pair" or "30 cm".
 type Amount struct {

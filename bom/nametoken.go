@@ -126,7 +126,7 @@ func bodySize(t []nameToken) string {
 }
 
 // pinWords stand after a number of pins.
-var pinWords = wordSet("P PIN PINS POS POSITION POSITIONS WAY WAYS POLE POLES PAD PADS LD LEAD LEADS CIRCUIT CIRCUITS CONTACT CONTACTS")
+var pinWords = WordSet("P PIN PINS POS POSITION POSITIONS WAY WAYS POLE POLES PAD PADS LD LEAD LEADS CIRCUIT CIRCUITS CONTACT CONTACTS")
 
 // mostPins bounds a number of pins; a larger one is something else.
 const mostPins = 2500

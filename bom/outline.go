@@ -130,7 +130,7 @@ func (r *nameReading) outlineAt(i int) (o outline, ok bool) {
 
 // holders are the letters of crystal holders: U for wires (and nothing besides),
 // S for a low can, SM and SD for the surface.
-var holders = wordSet("U S US SM SD USM SMX")
+var holders = WordSet("U S US SM SD USM SMX")
 
 func outlineKey(name string) string { return strings.ToUpper(strings.ReplaceAll(name, "-", "")) }
 

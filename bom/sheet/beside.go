@@ -228,7 +228,7 @@ func (f finder) numbered(c *comparison, row bom.Row) {
 
 // otherPrices are words beside those for a price that name no supplier; common practice, no
 // source.
-var otherPrices = wordSet("per each unit total ext extended line excl excluding incl including without with before after vat tax gst net gross old new min max minimum maximum " +
+var otherPrices = bom.WordSet("per each unit total ext extended line excl excluding incl including without with before after vat tax gst net gross old new min max minimum maximum " +
 	"low high lowest best list target est estimated approx discount discounted sale retail wholesale current last previous original regular our your in at of for one single pc pcs piece " +
 	"item break currency shipping qty quantity each")
 

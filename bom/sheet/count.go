@@ -406,7 +406,7 @@ func (r *lineReader) tellDoubled() {
 }
 
 // boardHeads head the names of the boards of a list of several; common practice, no source.
-var boardHeads = map[string]bool{"board": true, "boardname": true, "pcb": true, "pcbname": true, "module": true, "platine": true, "baugruppe": true, "carte": true, "placa": true, "scheda": true}
+var boardHeads = bom.WordSet("board boardname pcb pcbname module platine baugruppe carte placa scheda")
 
 // boardOf is the board that a line says it is of, in a column that nothing else reads.
 func boardOf(l *bom.Line) string {

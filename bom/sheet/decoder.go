@@ -261,7 +261,7 @@ func warnOfNumber(d *decoder, c bom.Cell) {
 var largest = decimal.NewFromInt(1_000_000_000_000)
 
 // unsure stand in lists where a figure is still to be found out.
-var unsure = wordSet("? ?? ??? tbd tba tbc unknown")
+var unsure = bom.WordSet("? ?? ??? tbd tba tbc unknown")
 
 // figure reads a number of 0 or more; ok is false for a blank cell and after a
 // complaint.

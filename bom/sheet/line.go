@@ -165,7 +165,7 @@ func (r *lineReader) name(c bom.Cell) string {
 
 // noName are what people write where they have no name for something; common practice,
 // no source.
-var noName = map[string]bool{"?": true, "??": true, "???": true, "tbd": true, "t.b.d.": true}
+var noName = bom.WordSet("? ?? ??? tbd t.b.d.")
 
 // value is a name beside which X, in place of a value, stands for nothing as well.
 func (r *lineReader) value(c bom.Cell) string {
@@ -185,7 +185,7 @@ func (r *lineReader) number(c bom.Cell) string {
 }
 
 // anyMake are words in place of a part number; common practice, no source.
-var anyMake = map[string]bool{"na": true, "std": true, "standard": true, "any": true, "generic": true, "various": true, "misc": true, "custom": true}
+var anyMake = bom.WordSet("na std standard any generic various misc custom")
 
 // path reads the name of a file, in which every character may count.
 func (r *lineReader) path(c bom.Cell) string {
@@ -272,9 +272,8 @@ func (reg *region) hasDesignator(name string) bool {
 }
 
 // notFitted are words for a part that is left out, common practice, no source.
-var notFitted = map[string]bool{"dnp": true, "dnf": true, "dni": true, "dnm": true, "notfitted": true, "donotfit": true, "donotplace": true,
-	"donotpopulate": true, "donotinstall": true, "nofit": true, "nostuff": true, "notpopulated": true, "notmounted": true, "donotmount": true, "unpopulated": true, "notplaced": true,
-	"notinstalled": true, "notassembled": true, "notstuffed": true}
+var notFitted = bom.WordSet("dnp dnf dni dnm notfitted donotfit donotplace donotpopulate donotinstall nofit nostuff notpopulated notmounted donotmount " +
+	"unpopulated notplaced notinstalled notassembled notstuffed")
 
 // notFittedText tells whether a text says that a part is left out: in a word for it, or
 // in one that something follows on, as DNP - do not fit.

@@ -16,8 +16,7 @@ import (
 var powerOfTen = regexp.MustCompile(`^[0-9]([.,][0-9]+)?E\+[0-9]{2,3}$`)
 
 // errorValues are what spreadsheets show where a formula fails.
-var errorValues = map[string]bool{"#N/A": true, "#REF!": true, "#VALUE!": true, "#NAME?": true, "#DIV/0!": true,
-	"#NULL!": true, "#NUM!": true, "#SPILL!": true, "#CALC!": true, "#NV": true, "#BEZUG!": true, "#WERT!": true}
+var errorValues = bom.WordSet("#N/A #REF! #VALUE! #NAME? #DIV/0! #NULL! #NUM! #SPILL! #CALC! #NV #BEZUG! #WERT!")
 
 var numberedError = regexp.MustCompile(`^Err:[0-9]{3}$`)
 

@@ -355,9 +355,9 @@ func splitMultiple(raw *rawQuoted) {
 // Words about the stock, in the normal form of headings; common practice, no
 // source.
 var (
-	noneThere   = wordSet("no none nil outofstock soldout notavailable unavailable notinstock discontinued obsolete")
-	enoughThere = wordSet("yes instock available onstock ok plenty exstock")
-	stockWords  = wordSet("instock available onstock pcsinstock pcsavailable instockpcs")
+	noneThere   = bom.WordSet("no none nil outofstock soldout notavailable unavailable notinstock discontinued obsolete")
+	enoughThere = bom.WordSet("yes instock available onstock ok plenty exstock")
+	stockWords  = bom.WordSet("instock available onstock pcsinstock pcsavailable instockpcs")
 )
 
 // stock reads how many there are: a figure, or words.

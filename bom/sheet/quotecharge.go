@@ -12,14 +12,14 @@ import (
 // Words of rows that are no goods: charges, taxes and sums. The others may stand
 // with them. Common practice, no source.
 var (
-	chargeWords = wordSet("shipping delivery freight postage carriage courier handling packing packaging insurance surcharge fee fees vat tax taxes gst " +
+	chargeWords = bom.WordSet("shipping delivery freight postage carriage courier handling packing packaging insurance surcharge fee fees vat tax taxes gst " +
 		"discount rebate rounding deposit customs duty duties total totals subtotal sum balance " +
 		"versand fracht porto mwst rabatt summe gesamt zwischensumme gesamtsumme frais livraison tva remise total totale spedizione iva somme totaal verzending btw")
-	besideWords = wordSet("and cost costs charge charges of for the by express standard economy air small order minimum sales purchase value added net gross goods " +
+	besideWords = bom.WordSet("and cost costs charge charges of for the by express standard economy air small order minimum sales purchase value added net gross goods " +
 		"excl excluding incl including without with before after estimated est approx amount due payable grand invoice day days service option flat rate merchandise items item lines " +
 		"sub price on at in to quote basket p post which eur usd gbp chf")
-	sumsWords     = wordSet("net gross") // alone
-	discountWords = wordSet("discount rebate rabatt remise")
+	sumsWords     = bom.WordSet("net gross") // alone
+	discountWords = bom.WordSet("discount rebate rabatt remise")
 )
 
 var (
@@ -81,6 +81,6 @@ func addsTax(label string) bool {
 
 // Words for tax, and those by which it is part of what is asked; common practice, no source.
 var (
-	taxWords    = wordSet("vat tax taxes gst hst mwst tva iva btw moms dph")
-	insideWords = wordSet("of which incl included including inclusive darin enthalten enthaltene dont")
+	taxWords    = bom.WordSet("vat tax taxes gst hst mwst tva iva btw moms dph")
+	insideWords = bom.WordSet("of which incl included including inclusive darin enthalten enthaltene dont")
 )

@@ -93,7 +93,7 @@ func (q *quoteReader) quoteDate(c bom.Cell) bom.Date {
 }
 
 // otherDates are words before a date that is not that of the prices.
-var otherDates = wordSet("until till valid validity delivery deliver delivered due ship shipping shipped dispatch expires expiry expected required requested payment eta to")
+var otherDates = bom.WordSet("until till valid validity delivery deliver delivered due ship shipping shipped dispatch expires expiry expected required requested payment eta to")
 
 // titleDate looks for the date of a quote in the rows above its headings and in that of
 // the prices: the only one that is not said to be another.

@@ -45,19 +45,11 @@ func headTokens(text string) (tokens, codes []string) {
 
 // Words of headings of price breaks, joined, common practice, no source.
 var (
-	priceWords    = wordSet("price unitprice netprice unitnetprice netunitprice cost unitcost each priceeach breakprice pricebreak itemprice")
-	quantityWords = wordSet("qty quantity break breakqty breakquantity qtybreak quantitybreak pricebreakqty pricebreakquantity")
-	bothWords     = wordSet("qtyprice priceqty quantityprice pricequantity pricebreakprice")
-	fromWords     = wordSet("from at off up more over and or")
+	priceWords    = bom.WordSet("price unitprice netprice unitnetprice netunitprice cost unitcost each priceeach breakprice pricebreak itemprice")
+	quantityWords = bom.WordSet("qty quantity break breakqty breakquantity qtybreak quantitybreak pricebreakqty pricebreakquantity")
+	bothWords     = bom.WordSet("qtyprice priceqty quantityprice pricequantity pricebreakprice")
+	fromWords     = bom.WordSet("from at off up more over and or")
 )
-
-func wordSet(words string) map[string]bool {
-	set := map[string]bool{}
-	for word := range strings.FieldsSeq(words) {
-		set[word] = true
-	}
-	return set
-}
 
 // readQuoteHead reads a heading of a quote that is no documented one as it
 // stands: "Unit price (EUR)", "Price per 100", "Price @ 10", "10+", "1 pc",

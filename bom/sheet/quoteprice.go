@@ -24,7 +24,7 @@ type asked struct {
 
 // unpricedWords stand where no price is asked, in the normal form of headings;
 // common practice, no source.
-var unpricedWords = wordSet("onrequest request priceonrequest call callforprice poa priceonapplication onapplication ask askforprice quote tba tbd tbc " +
+var unpricedWords = bom.WordSet("onrequest request priceonrequest call callforprice poa priceonapplication onapplication ask askforprice quote tba tbd tbc " +
 	"na n/a none – — - outofstock soldout notavailable unavailable discontinued obsolete noprice nobid noquote")
 
 func unpriced(text string) bool {

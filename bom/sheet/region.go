@@ -118,7 +118,7 @@ func splitUnit(heading string) (name, unit string, ok bool) {
 }
 
 // pieceWords are words for pieces, common practice, no source.
-var pieceWords = map[string]bool{"pcs": true, "pc": true, "pieces": true, "piece": true, "ea": true, "each": true, "units": true, "no": true, "off": true}
+var pieceWords = bom.WordSet("pcs pc pieces piece ea each units no off")
 
 // sameUnit tells whether a unit is the one that the figures of a column are
 // documented in.

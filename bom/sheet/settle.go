@@ -199,7 +199,7 @@ func apartBy(l *bom.Line) apart {
 var saysUse = regexp.MustCompile(`(?i)^(?:to|for|für|zum|zur|pour|para|per) `)
 
 // remarkHeads head what is remarked on a line; common practice, no source.
-var remarkHeads = wordSet("notes note remark remarks comment comments detail details info information spec specs specification specifications type size " +
+var remarkHeads = bom.WordSet("notes note remark remarks comment comments detail details info information spec specs specification specifications type size " +
 	"bemerkung bemerkungen anmerkung anmerkungen hinweis notas nota remarque remarques commentaire commentaires 備考 备注")
 
 // remarkLength is how long a remark is at most that may say which part a line is of.

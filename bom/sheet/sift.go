@@ -289,7 +289,7 @@ var titleKinds = map[string]bom.Kind{
 }
 
 // titleFill are words that may stand beside those of a kind.
-var titleFill = map[string]bool{"and": true, "und": true, "or": true, "parts": true, "list": true, "threaded": true, "heat": true, "set": true, "material": true}
+var titleFill = bom.WordSet("and und or parts list threaded heat set material")
 
 // kindOf is the kind that a title names, where it speaks of nothing else.
 func kindOf(words string) (kind bom.Kind) {
@@ -375,8 +375,7 @@ func (reg *region) withoutNoughts(cells []bom.Cell) []bom.Cell {
 
 // exampleWords mark the rows of a form that show how it is filled in; common practice,
 // no source.
-var exampleWords = map[string]bool{"example": true, "eg": true, "beispiel": true, "zb": true, "exemple": true, "ejemplo": true,
-	"esempio": true, "exemplo": true, "例": true, "記入例": true, "示例": true, "пример": true}
+var exampleWords = bom.WordSet("example eg beispiel zb exemple ejemplo esempio exemplo 例 記入例 示例 пример")
 
 // isExample tells whether the first cell of a row marks it as an example.
 func isExample(row bom.Row) bool {
@@ -542,10 +541,8 @@ func (reg *region) isUnits(row bom.Row) bool {
 
 // totalWords head rows that sum up others, in languages whose tables come with
 // semicolons too; common practice, no source.
-var totalWords = map[string]bool{"total": true, "cost": true, "costs": true, "totals": true, "sum": true, "subtotal": true, "subtotals": true,
-	"grandtotal": true, "totalparts": true, "totalquantity": true, "totalqty": true, "totalcost": true, "totalprice": true,
-	"totallines": true, "totalitems": true, "summe": true, "gesamt": true, "gesamtsumme": true, "zwischensumme": true,
-	"somme": true, "totale": true, "suma": true, "totaal": true, "合計": true, "小計": true, "总计": true, "合计": true}
+var totalWords = bom.WordSet("total cost costs totals sum subtotal subtotals grandtotal totalparts totalquantity totalqty totalcost totalprice totallines " +
+	"totalitems summe gesamt gesamtsumme zwischensumme somme totale suma totaal 合計 小計 总计 合计")
 
 // isTotal tells whether a row sums up those above it: its first words or its
 // description say so, and nothing on it names a part.

@@ -65,9 +65,9 @@ func Untaxed(unit *bom.Assembly) (problems bom.Problems) {
 // Words for what an order is charged besides its goods, and those that may stand beside
 // one; common practice, no source.
 var (
-	listCharges = wordSet("shipping delivery freight postage courier handling vat tax taxes gst customs duty duties discount rebate " +
+	listCharges = bom.WordSet("shipping delivery freight postage courier handling vat tax taxes gst customs duty duties discount rebate " +
 		"versand versandkosten fracht porto mwst rabatt frais livraison tva remise spedizione iva verzending verzendkosten btw")
-	besideCharges = wordSet("packing packaging h total insurance frais di de port")
+	besideCharges = bom.WordSet("packing packaging h total insurance frais di de port")
 )
 
 // isCharge tells whether a row of a list is a charge on the whole order, as its names, or

@@ -100,7 +100,7 @@ var spoken = regexp.MustCompile(`(^|[^a-zA-Z])[a-z]+('s)?[,:]? (\{\}|[a-z]+)[,:;
 
 // unsaid are calls and keys whose texts are not messages: help, names, patterns.
 var unsaid = []string{
-	"StringVar", "StringArrayVar", "BoolVar", "IntVar", "Int64Var", "Float64Var", "Var", "MustCompile", "words", "wordSet", "addRows", "cell",
+	"StringVar", "StringArrayVar", "BoolVar", "IntVar", "Int64Var", "Float64Var", "Var", "MustCompile", "words", "WordSet", "addRows", "cell",
 	"Doc", "Heading", "Example", "Long", "Use", "panic", "mustBe",
 }
 
