@@ -92,5 +92,5 @@ func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) 
 		out: filepath.Join(dir, "estimate.xlsx"), force: force,
 	}
 	fmt.Fprintf(cmd.OutOrStdout(), "%s (invented)\n\n", d.Title)
-	return j.run(cmd)
+	return j.run(cmd, nil)
 }

@@ -31,9 +31,6 @@ it for several products together, in the plans of the new run file.`,
 			"  tenoff difference --bom unit.csv --prices spring.xlsx \\\n    --prices autumn.xlsx --batch 40",
 		Args: flagsOnly,
 		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := require(cmd, "bom", "prices", "batch"); err != nil {
-				return err
-			}
 			if lists := max(len(boms), len(runs)); lists > 2 || len(prices) > 2 || lists < 2 && len(prices) < 2 {
 				return usage("difference needs two --bom, two --run or two --prices, the old one first; at most two of each")
 			}

@@ -65,12 +65,7 @@ Without --prices it takes --currency and the prices that stand in the list.`,
   tenoff estimate --run run.csv --prices prices.xlsx
   tenoff estimate --bom main.csv --currency EUR --batch 10,40`,
 		Args: flagsOnly,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := require(cmd, "bom", "prices", "batch"); err != nil {
-				return err
-			}
-			return j.run(cmd)
-		},
+		RunE: j.run,
 	}
 	j.runFlags(cmd, levelAll)
 	f := cmd.Flags()
@@ -117,6 +112,7 @@ func (j *job) outputs(stdout io.Writer) *outputs {
 // runFlags are the flags of every command that computes a run; levels are those that it
 // takes besides the usual ones.
 func (j *job) runFlags(cmd *cobra.Command, levels ...string) {
+	cmd.PreRunE = needed
 	j.source.flags(cmd)
 	j.runFlag(cmd)
 	j.currencyFlag(cmd)
@@ -139,18 +135,21 @@ func (j *job) runFlags(cmd *cobra.Command, levels ...string) {
 // levelAll asks for every level; what else is shown is the finished unit.
 const levelAll = "all"
 
-// require asks for flags all at once. --currency does in the place of --prices.
-func require(cmd *cobra.Command, names ...string) error {
+// needed asks for the flags that every run needs, all at once. --run does in the place of
+// --bom and --batch, --currency in that of --prices.
+func needed(cmd *cobra.Command, _ []string) error {
+	given := func(flags ...string) bool {
+		return slices.ContainsFunc(flags, func(flag string) bool { return cmd.Flag(flag).Value.String() != "" })
+	}
 	var missing []string
-	for _, n := range names {
-		switch {
-		case cmd.Flag(n).Value.String() != "":
-		case cmd.Flag("run") != nil && cmd.Flag("run").Value.String() != "" && n != "prices":
-		case n != "prices":
-			missing = append(missing, "--"+n)
-		case cmd.Flag("currency").Value.String() == "":
-			missing = append(missing, "--prices (or --currency, with the prices in the list)")
-		}
+	if !given("bom", "run") {
+		missing = append(missing, "--bom")
+	}
+	if !given("prices", "currency") {
+		missing = append(missing, "--prices (or --currency, with the prices in the list)")
+	}
+	if !given("batch", "run") {
+		missing = append(missing, "--batch")
 	}
 	if len(missing) > 0 {
 		return usage("%s needs %s", cmd.Name(), strings.Join(missing, " and "))
@@ -159,7 +158,7 @@ func require(cmd *cobra.Command, names ...string) error {
 }
 
 // run reads, computes, and writes.
-func (j *job) run(cmd *cobra.Command) error {
+func (j *job) run(cmd *cobra.Command, _ []string) error {
 	if err := j.prepare(cmd); err != nil {
 		return err
 	}

@@ -38,9 +38,6 @@ there is.`,
 		Example: `  tenoff explain --bom unit.csv --prices prices.xlsx --batch 40 "duty and tax"`,
 		Args:    between(0, 1, "one figure, in quotes"),
 		RunE: func(cmd *cobra.Command, args []string) error {
-			if err := require(cmd, "bom", "prices", "batch"); err != nil {
-				return err
-			}
 			if cmd.Flags().Changed("depth") && depth < 0 {
 				return usage("--depth %d: expected a whole number; 0 is all", depth)
 			}
@@ -50,7 +47,7 @@ there is.`,
 			return j.explain(cmd, strings.Join(args, ""), depth, asJSON)
 		},
 		ValidArgsFunction: func(cmd *cobra.Command, args []string, _ string) ([]cobra.Completion, cobra.ShellCompDirective) {
-			if len(args) > 0 || slices.Contains(j.BOM, "-") || j.Prices == "-" || require(cmd, "bom", "prices", "batch") != nil {
+			if len(args) > 0 || slices.Contains(j.BOM, "-") || j.Prices == "-" || needed(cmd, args) != nil {
 				return nil, cobra.ShellCompDirectiveNoFileComp
 			}
 			return j.askable(cmd), cobra.ShellCompDirectiveNoFileComp

@@ -29,10 +29,7 @@ func eachPrice(flag string, words []string, r *cost.Run) ([]decimal.Decimal, err
 	}
 	names := []string{r.Name}
 	if p := r.Programme; p != nil {
-		names = nil
-		for i := range p.Products {
-			names = append(names, p.Products[i].Name)
-		}
+		names = bom.Each(p.Products, func(p *bom.Product) string { return p.Name })
 	}
 	out, all := make([]decimal.Decimal, len(names)), decimal.Zero
 	for _, word := range words {

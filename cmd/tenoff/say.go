@@ -183,21 +183,13 @@ var severities = []struct {
 // counted is "3 errors, 1 warning".
 func counted(problems bom.Problems) string {
 	problems = problems.Grouped()
-	out := ""
+	var words []string
 	for _, s := range severities {
-		n := len(problems.Of(s.severity))
-		if n == 0 {
-			continue
+		if n := len(problems.Of(s.severity)); n > 0 {
+			words = append(words, reports.Counted(n, s.word))
 		}
-		if out != "" {
-			out += ", "
-		}
-		out += reports.Counted(n, s.word)
 	}
-	if out == "" {
-		return "no complaints"
-	}
-	return out
+	return cmp.Or(strings.Join(words, ", "), "no complaints")
 }
 
 // exitError carries the exit code of a run that did not end well.

@@ -22,12 +22,7 @@ Stock age limit days say what that is. It looks nothing up: the stock is that of
 the tab offers.`,
 		Example: "  tenoff stock --bom unit.csv --prices prices.xlsx --batch 10,40,100",
 		Args:    flagsOnly,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := require(cmd, "bom", "prices", "batch"); err != nil {
-				return err
-			}
-			return j.stock(cmd)
-		},
+		RunE:    j.stock,
 	}
 	j.runFlags(cmd)
 	j.jsonFlags(cmd.Flags())
@@ -35,7 +30,7 @@ the tab offers.`,
 }
 
 // stock reads, compares, writes and prints.
-func (j *job) stock(cmd *cobra.Command) error {
+func (j *job) stock(cmd *cobra.Command, _ []string) error {
 	r, problems, err := j.read(cmd)
 	if err != nil {
 		return err

@@ -27,12 +27,7 @@ state. Check the data sheet before you rely on one.`,
 			"  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 \\\n    --short CHIP-8=12\n" +
 			"  tenoff substitute --bom unit.csv --prices prices.xlsx --batch 40 \\\n    --dry 'Corner Parts'",
 		Args: flagsOnly,
-		RunE: func(cmd *cobra.Command, _ []string) error {
-			if err := require(cmd, "bom", "prices", "batch"); err != nil {
-				return err
-			}
-			return j.substitute(cmd)
-		},
+		RunE: j.substitute,
 	}
 	j.runFlags(cmd)
 	j.jsonFlags(cmd.Flags())
@@ -40,7 +35,7 @@ state. Check the data sheet before you rely on one.`,
 }
 
 // substitute reads, compares, and prints.
-func (j *job) substitute(cmd *cobra.Command) error {
+func (j *job) substitute(cmd *cobra.Command, _ []string) error {
 	r, problems, err := j.read(cmd)
 	if err != nil {
 		return err
