@@ -184,7 +184,11 @@ func (a *Assembly) AllLines() iter.Seq[*Line] {
 	return a.lines(func(*Line) bool { return true })
 }
 
-// lines does the same but for what stands in the lists of lines that are not to be gone into.
+// MadeLines does the same but for what stands in the lists of lines that are not fitted.
+func (a *Assembly) MadeLines() iter.Seq[*Line] {
+	return a.lines(func(l *Line) bool { return l.Fitted && !l.Nothing })
+}
+
 func (a *Assembly) lines(into func(*Line) bool) iter.Seq[*Line] {
 	return func(yield func(*Line) bool) {
 		seen := map[*Assembly]bool{nil: true}

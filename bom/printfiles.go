@@ -38,7 +38,7 @@ func (f PrintFiles) SizeMM() (size Point, known bool) {
 // PrintedLines are the fitted printed lines of a bill of materials and of all
 // that it names, each once, in order.
 func (a *Assembly) PrintedLines() (out []*Line) {
-	for l := range a.lines(func(l *Line) bool { return l.Fitted }) {
+	for l := range a.MadeLines() {
 		if l.Kind == KindPrinted && l.Fitted {
 			out = append(out, l)
 		}

@@ -70,7 +70,7 @@ type beginner struct {
 
 // look gathers what the lists hold, the lines of each list once.
 func (b *beginner) look() {
-	for l := range b.unit.AllLines() {
+	for l := range b.unit.MadeLines() {
 		if l.Sub != nil {
 			for _, on := range l.Sub.Lines {
 				b.board[on] = cmp.Or(b.board[on], l.Part)

@@ -23,7 +23,7 @@ func PricesOf(unit *bom.Assembly, home bom.Currency, starter []bom.Table) (*bom.
 	prices, problems := ReadPrices(append([]bom.Table{settings.table}, assumed...), unit.File, Options{})
 	prices.Settings.All[0].Origin = bom.Origin{Head: &bom.Heading{File: "--currency"}}
 	l := listedOffers{unit: unit, home: home, index: map[[3]string]int{}, spelled: map[string]string{}}
-	for line := range unit.AllLines() {
+	for line := range unit.MadeLines() {
 		if isPiece(line) {
 			l.add(line)
 		}
@@ -210,7 +210,7 @@ func (t *madeTab) row(values ...any) {
 // are none, or of several.
 func CurrencyOf(unit *bom.Assembly) string {
 	found := ""
-	for l := range unit.AllLines() {
+	for l := range unit.MadeLines() {
 		if !isPiece(l) || len(l.Offered.Breaks) == 0 || l.Offered.Currency == "" {
 			continue
 		}

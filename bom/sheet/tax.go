@@ -47,7 +47,7 @@ func (reg *region) agreeOnTax(claims []claim, head bom.Row, problems *bom.Proble
 // those who use them: what is paid is more.
 func Untaxed(unit *bom.Assembly) (problems bom.Problems) {
 	told := map[*bom.Heading]bool{nil: true}
-	for l := range unit.AllLines() {
+	for l := range unit.MadeLines() {
 		head := l.Origin.Head
 		if told[head] || !isPiece(l) || len(l.Offered.Breaks) == 0 {
 			continue
