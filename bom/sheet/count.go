@@ -12,13 +12,7 @@ import (
 	"tenoff/bom"
 )
 
-// uncounted is a line that does not say how many.
-type uncounted struct {
-	line *bom.Line
-	at   bom.Place
-}
-
-// differing is a line whose quantity is not the number of its designators.
+// differing is a line whose quantity is not the number of its designators, or not there.
 type differing struct {
 	line *bom.Line
 	at   bom.Place
@@ -201,7 +195,7 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 	}
 	if q := raw.Quantity; noContent(q.Text) || notFittedText(q.Text) || q.Kind == bom.Text && r.inWords(l, q) {
 		if count == 0 && l.Fitted && !unread {
-			r.uncounted = append(r.uncounted, uncounted{l, r.place(raw.Quantity)})
+			r.uncounted = append(r.uncounted, differing{line: l, at: r.place(raw.Quantity)})
 			return
 		}
 		r.counted++

@@ -59,7 +59,7 @@ type lineReader struct {
 	counted   int         // lines that say how many
 	positive  int         // those of a quantity over 0
 	noughts   []differing // those of a quantity of 0 that have designators
-	uncounted []uncounted
+	uncounted []differing
 	unread    []unread    // cells of designators that read as none, beside a quantity
 	designed  int         // cells of designators
 	words     int         // designators in cells that list words

@@ -57,13 +57,9 @@ func (f finder) isPlan(c bom.Cell) bool {
 // addPlan takes a column of numbers in.
 func addPlan(reg *region, c bom.Cell, problems *bom.Problems) {
 	key := bom.Fold(strings.Join(strings.Fields(c.Text), " "))
-	if col := reg.head.Col[key]; col != 0 {
-		reg.twice(c, key, col, problems)
-		return
+	if reg.takes(c, key, problems) {
+		reg.plans = append(reg.plans, c)
 	}
-	reg.plans = append(reg.plans, c)
-	reg.head.Col[key], reg.head.Text[key] = c.Col, c.Text
-	reg.figures[c.Col] = true
 }
 
 // programmeReader reads the rows of a run file.

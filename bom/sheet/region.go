@@ -436,14 +436,19 @@ func addStep(reg *region, c bom.Cell, s step, problems *bom.Problems) {
 			"not a heading for a price break")
 		return
 	}
-	if col := reg.head.Col[s.heading]; col != 0 {
-		reg.twice(c, s.heading, col, problems)
-		return
+	if reg.takes(c, s.heading, problems) {
+		reg.steps[c.Col] = s
 	}
-	reg.steps[c.Col] = s
-	reg.head.Col[s.heading] = c.Col
-	reg.head.Text[s.heading] = c.Text
-	reg.figures[c.Col] = true
+}
+
+// takes gives a heading of figures the key under which it is found, unless one has it.
+func (reg *region) takes(c bom.Cell, key string, problems *bom.Problems) bool {
+	if col := reg.head.Col[key]; col != 0 {
+		reg.twice(c, key, col, problems)
+		return false
+	}
+	reg.head.Col[key], reg.head.Text[key], reg.figures[c.Col] = c.Col, c.Text, true
+	return true
 }
 
 // step is what a price under a heading is about.

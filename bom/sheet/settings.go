@@ -23,8 +23,7 @@ func (p *priceReader) settings(name string, opt Options) {
 		}
 		d = newDecoder(&region{table: &bom.Table{File: name}, tab: &bom.Tab{}, head: &bom.Heading{}, rows: []bom.Row{{}}}, marking{}, &p.problems)
 	}
-	for i := range bom.SettingDefs {
-		def := &bom.SettingDefs[i]
+	for _, def := range bom.Refs(bom.SettingDefs) {
 		row, stands := found[def.Name]
 		p.setting(d, def, row, stands)
 	}
