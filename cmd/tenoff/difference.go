@@ -83,17 +83,9 @@ func (j *job) difference(cmd *cobra.Command, boms, lists, prices filesFlag, csv 
 func (j *job) writeDifference(cmd *cobra.Command, name string, r *revision.Comparison, warned []string, csv string) error {
 	table := reports.Difference(r)
 	o := j.outputs(cmd.OutOrStdout())
-	if j.out != "" {
-		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
-			return workbook.WriteDifference(w, name, r, j.options())
-		})
-	}
-	if j.json != "" {
-		o.add(j.json, reports.IsDifferenceJSON, func(w io.Writer) error { return reports.WriteDifferenceJSON(w, r, warned) })
-	}
-	if csv != "" {
-		o.add(csv, reports.IsDifference, table.WriteCSV)
-	}
+	o.add(j.out, workbook.IsOurs, func(w io.Writer) error { return workbook.WriteDifference(w, name, r, j.options()) })
+	o.add(j.json, reports.IsDifferenceJSON, func(w io.Writer) error { return reports.WriteDifferenceJSON(w, r, warned) })
+	o.add(csv, reports.IsDifference, table.WriteCSV)
 	if err := o.write(cmd.Context()); err != nil {
 		return err
 	}

@@ -97,9 +97,6 @@ func (j *job) jsonFlags(f *pflag.FlagSet) {
 
 // writeJSON writes the file for programs, where one is asked for.
 func (j *job) writeJSON(cmd *cobra.Command, ours func([]byte) bool, write func(io.Writer) error) error {
-	if j.json == "" {
-		return nil
-	}
 	o := j.outputs(cmd.OutOrStdout())
 	o.add(j.json, ours, write)
 	return o.write(cmd.Context())
@@ -395,22 +392,12 @@ func unitName(path string) string {
 func (j *job) write(ctx context.Context, stdout io.Writer, r *reports.Report, problems bom.Problems) error {
 	e := r.Estimate
 	o := j.outputs(stdout)
-	if j.out != "" {
-		o.add(j.out, workbook.IsOurs, func(w io.Writer) error {
-			return workbook.Write(w, r, j.options())
-		})
-	}
-	if j.quote != "" {
-		o.add(j.quote, workbook.IsOurs, func(w io.Writer) error {
-			return workbook.WriteQuote(w, e, j.quoteTerms())
-		})
-	}
+	o.add(j.out, workbook.IsOurs, func(w io.Writer) error { return workbook.Write(w, r, j.options()) })
+	o.add(j.quote, workbook.IsOurs, func(w io.Writer) error { return workbook.WriteQuote(w, e, j.quoteTerms()) })
 	if err := j.addRecord(o, e); err != nil {
 		return err
 	}
-	if j.json != "" {
-		o.add(j.json, reports.IsOursJSON, func(w io.Writer) error { return reports.WriteJSON(w, r) })
-	}
+	o.add(j.json, reports.IsOursJSON, func(w io.Writer) error { return reports.WriteJSON(w, r) })
 	if j.csvDir != "" {
 		if err := addTables(o, j.csvDir, reports.IsOursCSV, reports.Tables(r)); err != nil {
 			return err

@@ -45,8 +45,11 @@ type output struct {
 	lost   bool   // there was one, and it could not be given another name
 }
 
+// add adds a file; nothing where none is asked for.
 func (o *outputs) add(path string, ours func([]byte) bool, write func(io.Writer) error) {
-	o.files = append(o.files, &output{path: path, ours: ours, write: write})
+	if path != "" {
+		o.files = append(o.files, &output{path: path, ours: ours, write: write})
+	}
 }
 
 // dropOthers removes the files of a folder that tenoff wrote before and does not write
