@@ -124,9 +124,7 @@ func (b *beginner) common(tab string) (headings []string, rows []map[string]stri
 		return nil, nil
 	}
 	t := b.starter[i]
-	for _, c := range t.Rows[0].Cells {
-		headings = append(headings, c.Text)
-	}
+	headings = bom.Each(t.Rows[0].Cells, func(c *bom.Cell) string { return c.Text })
 	for _, r := range t.Rows[1:] {
 		row := map[string]string{}
 		for _, c := range r.Cells {

@@ -75,15 +75,8 @@ func countColumns(f finder, t *bom.Table, under contents, rows int, names map[in
 		return out
 	}
 	quantity, _ := f.tab.Column("Quantity")
-	var rivals []claim
-	for _, col := range out {
-		rivals = append(rivals, claim{col: col, column: quantity})
-	}
-	out = nil
-	for _, r := range agreeing(rivals, t.Rows) {
-		out = append(out, r.col)
-	}
-	return out
+	rivals := bom.Each(out, func(col *int) claim { return claim{col: *col, column: quantity} })
+	return bom.Each(agreeing(rivals, t.Rows), func(r *claim) int { return r.col })
 }
 
 // countsOn tells whether most cells are one more than the one above: pins of several

@@ -4,10 +4,12 @@ import (
 	"fmt"
 	"io/fs"
 	"path/filepath"
+	"strconv"
 	"strings"
 
 	"github.com/spf13/cobra"
 
+	"tenoff/bom"
 	"tenoff/bom/load"
 	"tenoff/cost/buy"
 	"tenoff/fixtures"
@@ -81,10 +83,7 @@ func addDemo(o *outputs, d fixtures.Demo, dir string) error {
 
 // runDemo estimates the run as a user would.
 func runDemo(cmd *cobra.Command, d fixtures.Demo, dir, date string, force bool) error {
-	var batches []string
-	for _, n := range d.Batches {
-		batches = append(batches, fmt.Sprint(n))
-	}
+	batches := bom.Each(d.Batches, func(n *int) string { return strconv.Itoa(*n) })
 	j := &job{
 		source: source{Source: load.Source{BOM: []string{filepath.Join(dir, d.BOM)}, Prices: filepath.Join(dir, d.Prices)}, batches: strings.Join(batches, ",")},
 		name:   d.Unit, ordering: ordering{effort: buy.DefaultEffort},
