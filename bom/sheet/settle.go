@@ -17,7 +17,7 @@ import (
 // complains of what cannot be settled. The unit that comes back is the one that was
 // given, or, where parts of it stand on a board that it does not name, one with that board.
 func settled(lists []*bom.Assembly, opt Options) (*bom.Assembly, bom.Problems) {
-	s := &settler{lists: lists, done: map[*bom.Assembly]bool{}, units: map[*bom.Assembly]*bom.Assembly{}, rules: opt.Parts, lacking: opt.lacking()}
+	s := &settler{lists: lists, done: map[*bom.Assembly]bool{}, units: map[*bom.Assembly]*bom.Assembly{}, ways: map[way]*settledLines{}, rules: opt.Parts, lacking: opt.lacking()}
 	for _, list := range lists {
 		s.assembly(list)
 	}
@@ -53,7 +53,8 @@ type settler struct {
 	lacking  bom.Severity
 	done     map[*bom.Assembly]bool
 	units    map[*bom.Assembly]*bom.Assembly // of lists that do not name their board: see withBoard
-	settled  []settledLines                  // in the order in which they were met
+	settled  []*settledLines                 // in the order in which they were met
+	ways     map[way]*settledLines
 	problems bom.Problems
 }
 
@@ -323,11 +324,11 @@ func (t *teller) settle(w way, name string) bool {
 	if !t.line.Fitted || t.line.Nothing {
 		return false
 	}
-	i := slices.IndexFunc(t.settled, func(lines settledLines) bool { return lines.way == w })
-	if i < 0 {
-		i, t.settled = len(t.settled), append(t.settled, settledLines{way: w})
+	lines := t.ways[w]
+	if lines == nil {
+		lines = &settledLines{way: w}
+		t.ways[w], t.settled = lines, append(t.settled, lines)
 	}
-	lines := &t.settled[i]
 	if lines.count++; name != "" && !slices.Contains(lines.names, name) {
 		lines.names = append(lines.names, name)
 	}
