@@ -133,7 +133,7 @@ func Orders(e *cost.Estimate) Table {
 		Columns: slices.Concat(
 			batchColumn, plain("supplier", "currency"),
 			columns(Column{Format: money}, "own: Goods in it"),
-			columns(Column{Unit: code, Format: money, Sum: true}, "goods", "delivery", "topup: Top-up", "consign: Consignment fee",
+			columns(Column{Unit: code, Format: money, Sum: true}, "goods", "delivery", "topup: Minimum-order surcharge", "consign: Consignment fee",
 				"value for customs", "duty", "tax", "handling", "total: Order total"),
 			columns(Column{Format: AsCount}, "lead: Lead days"),
 		),

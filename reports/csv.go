@@ -46,7 +46,7 @@ func (t *Table) WriteCSV(w io.Writer) error {
 
 // headings is the heading row.
 func (t *Table) headings() []string {
-	return bom.Each(t.Columns, func(c *Column) string { return c.Label() })
+	return bom.Each(t.Columns, func(c *Column) string { return c.label(string(c.Batch)) })
 }
 
 // safeText keeps a spreadsheet from taking text for a formula when it opens

@@ -365,7 +365,7 @@ var (
 		"machine": "cost of printer hours", "energy": "cost of energy",
 	}
 	thingWords = map[string]map[string]string{
-		cost.OfWork:   {"seconds": "seconds of one", "times": "times", "share": "share of them", "hours": "hours", "cash": "cash out", "own": "own work"},
+		cost.OfWork:   {"seconds": "seconds of one", "times": "equivalent repeats", "share": "share of them", "hours": "hours", "cash": "cash out", "own": "own work"},
 		cost.OfBoard:  stockWords,
 		cost.OfPart:   stockWords,
 		cost.OfFee:    {"amount": "in its currency", "cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock"},

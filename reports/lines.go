@@ -18,7 +18,7 @@ func Lines(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Lines",
 		Title: "every line, with what it needs and costs in each batch",
-		Notes: []string{"need: pieces the batch takes, before the allowance; fees, delivery, duty, postage and hand work are not in here"},
+		Notes: []string{"required: pieces the batch takes, before the allowance; fees, delivery, duty, postage and hand work are not in here"},
 		Lead:  3,
 		Columns: slices.Concat(
 			plain("path: Assembly", "part", "designators", "description", "category"),
@@ -26,7 +26,7 @@ func Lines(e *cost.Estimate) Table {
 		),
 	}
 	t.PerBatch(e,
-		Column{Key: "need", Heading: "need", Format: AsQuantity},
+		Column{Key: "need", Heading: "required", Format: AsQuantity},
 		Column{Key: "cash", Heading: "cash", Unit: code, Format: money},
 		Column{Key: "consumed", Heading: "consumed", Unit: code, Format: money},
 	)

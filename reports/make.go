@@ -19,7 +19,7 @@ func Boards(e *cost.Estimate) Table {
 			batchColumn, plain("board", "panel: On panel"),
 			columns(Column{Format: AsCount}, "per unit", "placements", "joints", "hand joints", "part lines: Part numbers",
 				"sides: Sides with parts", "wanted: Good ones wanted"),
-			columns(Column{Unit: "%", Format: AsPercent}, "yield"),
+			columns(Column{Unit: "%", Format: asYield}, "yield"),
 			columns(Column{Format: AsCount}, "starts: To start", "on hand: From stock", "bought"),
 			columns(Column{Unit: e.Currency.Code, Format: AsMoney(e.Currency)}, "lots: Bare boards", "assembly: SMT assembly"),
 		),
@@ -47,6 +47,9 @@ func Boards(e *cost.Estimate) Table {
 	}
 	return t
 }
+
+// asYield shows one decimal of a share of a hundred that was worked out.
+var asYield = Format{Kind: KindPercent, Digits: 1, Keep: 4, Trim: true}
 
 // Makings are the ways to have the boards of each batch made: the one that is taken, and
 // of each other kind the best with what it costs more.

@@ -547,6 +547,18 @@ func TestValues(t *testing.T) {
 	}
 }
 
+// A reader has thousands grouped in headings as in cells; files keep the plain number.
+func TestHeadingsGroupThousands(t *testing.T) {
+	b := cost.Batch{Size: 20000}
+	c := Column{Key: "cash", Heading: "cash", Unit: "EUR", Batch: b.ID()}
+	if got := c.Label(); got != "Batch 20,000 cash EUR" {
+		t.Errorf("a reader sees %q", got)
+	}
+	if got := (&Table{Columns: []Column{c}}).headings(); got[0] != "Batch 20000 cash EUR" {
+		t.Errorf("a file has %q", got[0])
+	}
+}
+
 // Width follows Unicode Standard Annex 11 (East Asian Width): wide and
 // fullwidth characters take two columns.
 func TestWidth(t *testing.T) {

@@ -31,12 +31,15 @@ type Column struct {
 // batchWord opens the heading of a column that belongs to one batch size.
 const batchWord = "Batch "
 
-// Label is the heading as one line: batch, heading and unit.
-func (c Column) Label() string {
+// Label is the heading as one line, as a reader sees it: batch, heading and unit.
+func (c Column) Label() string { return c.label(ShownBatch(c.Batch)) }
+
+// label is the heading with the batch written so.
+func (c Column) label(batch string) string {
 	parts := make([]string, 0, 3)
 	switch _, sized := c.Batch.Size(); {
 	case sized:
-		parts = append(parts, batchWord+string(c.Batch))
+		parts = append(parts, batchWord+batch)
 	case c.Batch != "" && c.Heading+c.Unit == "":
 		return string(c.Batch)
 	case c.Batch != "":

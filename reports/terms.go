@@ -16,7 +16,7 @@ func Parts(e *cost.Estimate) Table {
 	t := Table{
 		Name:  "Parts",
 		Title: "what each part takes and costs in each batch",
-		Notes: []string{"to buy = need + spares − from stock; cash out + from stock = consumed + surplus"},
+		Notes: []string{"to buy = required + spares − from stock; cash out + from stock = consumed + surplus"},
 		Lead:  2,
 		Columns: slices.Concat(
 			batchColumn, plain("part", "description", "unit: Counted in"),

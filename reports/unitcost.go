@@ -91,7 +91,7 @@ func UnitCost(e *cost.Estimate) Table {
 	row(Figure, RowDays, "day", asDays, printDays)
 	row(Figure, RowFilament, "g", asBatchGrams, func(b *cost.Batch) Value { return ofPlates(b, func(p *cost.PlateRun) float64 { return p.FilamentG }) })
 	row(Figure, RowOrders, "", AsCount, func(b *cost.Batch) Value { return Count(len(b.Orders)) })
-	row(Figure, RowReady, "day", AsCount, func(b *cost.Batch) Value { return Count(b.Plan.Day()).unless(!b.Plan.Known) })
+	row(Figure, RowReady, "day", asDayNumber, func(b *cost.Batch) Value { return Count(b.Plan.Day()).unless(!b.Plan.Known) })
 	if !several(e) && t.roundingShows(e) {
 		t.note("figures may not sum because of rounding")
 	}
@@ -140,6 +140,9 @@ func ofPlates(b *cost.Batch, figure func(*cost.PlateRun) float64) Value {
 	}
 	return Float(sum)
 }
+
+// asDayNumber is the format of which day it is: the first one is day 0, and not nothing.
+var asDayNumber = Format{Kind: KindQuantity}
 
 // asDays shows a tenth of a day.
 var asDays = Format{Kind: KindHours, Digits: 1, Keep: 6, Trim: true}

@@ -75,6 +75,12 @@ func AsPrice(c bom.Currency) Format {
 	return Format{Kind: KindPrice, Digits: c.Digits, Keep: priceDigits, Trim: true, All: true}
 }
 
+// Dashed tells whether a reader sees a dash where there is nothing: of amounts, counts,
+// times and masses, but not of what was typed, whose 0 says something.
+func (f Format) Dashed() bool {
+	return f.Kind == KindMoney || f.Kind == KindCount || f.Kind == KindHours || f.Kind == KindGrams
+}
+
 // Numeric tells whether figures of the format are set flush right.
 func (f Format) Numeric() bool { return f.Kind != KindText && f.Kind != KindDate && f.Kind != KindTick }
 

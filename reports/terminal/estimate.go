@@ -213,7 +213,7 @@ func halves(s string, room int) (upper, lower string) {
 func shown(v reports.Value, c reports.Column) string {
 	f := v.FormatIn(c)
 	d, number := v.Decimal()
-	if v.IsNothing() && c.Format.Numeric() || number && d.IsZero() && f.Kind == reports.KindMoney {
+	if v.IsNothing() && c.Format.Numeric() || number && d.IsZero() && f.Dashed() {
 		return none
 	}
 	return bom.Printable(v.Shown(f))
@@ -300,11 +300,7 @@ func detailRow(t *reports.Table, r reports.Row, code string) (cells []cell, some
 		v := r.Values[i]
 		d, number := v.Decimal()
 		some = some || !number || !d.IsZero()
-		s := shown(v, t.Columns[i])
-		if number && d.IsZero() {
-			s = none
-		}
-		cells = append(cells, cell{text: s, right: true})
+		cells = append(cells, cell{text: shown(v, t.Columns[i]), right: true})
 	}
 	return cells, some
 }

@@ -193,6 +193,20 @@ func TestColumnsAlign(t *testing.T) {
 	}
 }
 
+// Nothing is a dash whatever is counted; what was typed keeps its 0, and so does a day.
+func TestNothingIsADash(t *testing.T) {
+	eur := bom.Currency{Code: "EUR", Digits: 2}
+	for _, f := range []reports.Format{reports.AsMoney(eur), reports.AsCount, reports.AsHours, reports.AsGrams, reports.AsPercent, reports.AsPrice(eur)} {
+		got, want := shown(reports.Count(0), reports.Column{Format: f}), "–"
+		if f.All {
+			want = reports.Count(0).Shown(f)
+		}
+		if got != want {
+			t.Errorf("%+v: %q, want %q", f, got, want)
+		}
+	}
+}
+
 // The control characters of a name from the input do not reach the terminal.
 func TestControlCharacters(t *testing.T) {
 	e := typed.Frost(t, 10)

@@ -89,8 +89,8 @@ func (b *book) makeStyle(l look) (int, error) {
 	return b.f.NewStyle(s)
 }
 
-// numberFormat is how a spreadsheet shows a number; money of nothing shows as
-// a dash. exact is the number as it is stored.
+// numberFormat is how a spreadsheet shows a number; nothing shows as a
+// dash. exact is the number as it is stored.
 func numberFormat(f reports.Format, exact string) string {
 	decimals := int(f.Digits)
 	if f.All {
@@ -100,7 +100,7 @@ func numberFormat(f reports.Format, exact string) string {
 	if decimals > 0 {
 		format += "." + strings.Repeat("0", decimals)
 	}
-	if f.Kind == reports.KindMoney {
+	if f.Dashed() {
 		format += ";-" + format + `;"–"`
 	}
 	return format

@@ -131,6 +131,17 @@ func TestExactDigits(t *testing.T) {
 	}
 }
 
+// Nothing is a dash on the sheets as on the terminal.
+func TestNothingIsADash(t *testing.T) {
+	for f, want := range map[reports.Format]string{
+		reports.AsCount: `#,##0;-#,##0;"–"`, reports.AsHours: `#,##0.00;-#,##0.00;"–"`, reports.AsPercent: "#,##0",
+	} {
+		if got := numberFormat(f, "0"); got != want {
+			t.Errorf("%+v: %s, want %s", f, got, want)
+		}
+	}
+}
+
 // The first sheet tells the answer in a sentence for each batch and repeats the unit cost in
 // large figures.
 func TestAnswer(t *testing.T) {
