@@ -72,6 +72,7 @@ type Settings struct {
 	PostTo       string          `setting:"Post to"`               // destination whose services count; empty: all
 	Recipients   string          `setting:"Recipients"`            // the payer who is the recipients of the units; empty: one called recipient or recipients
 	BenchHours   decimal.Decimal `setting:"Bench hours per day"`   // of hand work in a day; over 0
+	WorkingDays  Workdays        `setting:"Working days"`          // on which orders move and hands work
 	QuoteFrom    string          `setting:"Quote from"`            // who quotes come from
 	QuoteDays    int             `setting:"Quote valid days"`      // that quotes are valid
 	QuoteTerms   string          `setting:"Quote payment terms"`   // how quotes are to be paid

@@ -567,6 +567,8 @@ var SettingDefs = []SettingDef{
 		Doc: "Kept free between pieces that are printed on one plate, where Per plate is blank."},
 	{Name: "Bench hours per day", Default: "2", Unit: "h", Form: FormNumber, Source: SourceCommon,
 		Doc: "Hours of hand work that get done in a day, an evening where it is blank; over 0 and up to 24."},
+	{Name: "Working days", Default: "every day", Form: FormKey, Source: SourceNeutral,
+		Doc: "Days of the week on which orders move and hands work, such as Mon-Fri or Tue, Sat; printers run every day. Lead days and days of hand work are then working days."},
 	{Name: "Quote from", Form: FormText, Source: SourceNeutral,
 		Doc: "Who a quote comes from: name and address; blank: a line to fill in."},
 	{Name: "Quote valid days", Default: "30", Unit: "days", Form: FormWhole, Source: SourceCommon,

@@ -123,7 +123,7 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 func (m *Model) Describe() *Estimate {
 	return &Estimate{
 		Name: m.run.name(), Currency: m.home, Level: m.products.level(), Complete: true,
-		Today: m.run.Today, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
+		Today: m.run.Today, WorkingDays: m.prices.Settings.WorkingDays, Entries: m.entries, Unfitted: m.unfitted, Boards: m.boards,
 		Products: bom.Each(m.products, func(p *product) Product { return Product{p.name, p.level} }),
 		Parts:    bom.Each(m.parts, func(p *part) Part { return p.Part }),
 	}

@@ -18,6 +18,7 @@ type Estimate struct {
 	Products    []Product    // one, but of a programme
 	Complete    bool         // nothing lacks a price
 	Today       bom.Date     // day 0 of the plans; none where it is not known
+	WorkingDays bom.Workdays // on which orders move and hands work
 	Entries     []Entry      // BOM lines, flattened, in BOM order
 	Unfitted    []Entry      // lines that are not fitted, or not at this level
 	Boards      []Board      // board types

@@ -72,12 +72,15 @@ func TestAllowancesAreSources(t *testing.T) {
 // which it is not known is left out with a word.
 func TestSlowSuppliersAreLeftOut(t *testing.T) {
 	for _, row := range []struct {
-		lead string
-		out  bool
-		said string
-	}{{"9", false, ""}, {"10", true, ""}, {"", true, "left out, since it is not known how long it takes"}} {
+		lead, days string // the setting Working days
+		out        bool
+		said       string
+	}{
+		{"9", "", false, ""}, {"10", "", true, ""}, {"", "", true, "left out, since it is not known how long it takes"},
+		{"6", "Mon-Fri", false, ""}, {"7", "Mon-Fri", true, ""}, // from Sunday 1 Nov 2026 to Tuesday 10
+	} {
 		in := slow.with(
-			"prices/settings.csv", "Setting,Value\nHome currency,EUR\n",
+			"prices/settings.csv", "Setting,Value\nHome currency,EUR\nWorking days,"+row.days+"\n",
 			"prices/suppliers.csv", "Supplier,Lead days\nCorner Parts,2\nFar Parts,"+row.lead+"\n",
 			"prices/offers.csv", "Part number,Supplier,Price\nTHING,Corner Parts,9\nTHING,Far Parts,8\n")
 		run := in.read(t)

@@ -7,6 +7,7 @@ import (
 	"tenoff/cost/buy"
 	"tenoff/cost/lots"
 	"tenoff/cost/partname"
+	"tenoff/cost/plan"
 	"tenoff/cost/printing"
 	"tenoff/cost/sum"
 )
@@ -60,6 +61,9 @@ type Model struct {
 // Prices is the price sheet that the model goes by: of a run in which something is taken for
 // gone, with what is left.
 func (m *Model) Prices() *bom.Prices { return m.prices }
+
+// week is on which days from the day of the run on orders move and hands work.
+func (m *Model) week() plan.Week { return m.prices.Settings.WorkingDays.From(m.run.Today) }
 
 // productList are the products of a run: one, but of a programme.
 type productList []product

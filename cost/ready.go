@@ -58,6 +58,7 @@ type planner struct {
 	hands  []int            // tasks of hand work
 	gaps   []Gap
 
+	week      plan.Week
 	assembled []bool // by board type: it goes to the assembler
 	assembler string // who populates boards; empty: nobody
 }
@@ -66,7 +67,7 @@ const hoursADay = 24
 
 // planDays plans a batch whose purchases and hand work are known.
 func planDays(m *Model, b *Batch) {
-	p := &planner{m: m, b: b, brings: map[string][]int{}, assembled: make([]bool, len(b.Boards))}
+	p := &planner{m: m, b: b, week: m.week(), brings: map[string][]int{}, assembled: make([]bool, len(b.Boards))}
 	for i := range b.Fees {
 		if f := &b.Fees[i]; f.Kind == AssemblyFee {
 			p.assembled[f.Index], p.assembler = true, m.shopName()
@@ -117,7 +118,7 @@ func (p *planner) contents(at int, supplier string) {
 // lead is the task that an order takes its lead days, after those on which it waits for what
 // is expected.
 func (p *planner) lead(kind TaskKind, o Order) Task {
-	waits := bom.Whole(int64(p.m.run.waits(p.b, o.Supplier)))
+	waits := p.week.Worked(bom.Whole(int64(p.m.run.waits(p.b, o.Supplier))))
 	t := Task{Kind: kind, Name: o.Supplier, Takes: min(waits, plan.MaxDays)}
 	if days := bom.Whole(int64(o.LeadDays)) + waits; o.LeadKnown && days <= plan.MaxDays {
 		t.Takes, t.Sure = days, true
@@ -270,8 +271,10 @@ func (p *planner) bench() {
 
 // plan puts hand work in turn, one step after the other, and plans all tasks.
 func (p *planner) plan() (Plan, error) {
-	network := bom.Each(p.tasks, func(t *Task) plan.Task { return plan.Task{Days: t.Takes, After: t.After} })
-	turn, err := plan.InTurn(network, p.hands)
+	network := bom.Each(p.tasks, func(t *Task) plan.Task {
+		return plan.Task{Days: t.Takes, After: t.After, Working: t.Kind != PrintTask}
+	})
+	turn, err := plan.InTurn(network, p.hands, p.week)
 	if err != nil {
 		return Plan{}, err
 	}
@@ -282,7 +285,7 @@ func (p *planner) plan() (Plan, error) {
 	if network, err = plan.Direct(network); err != nil {
 		return Plan{}, err
 	}
-	done, err := plan.Make(network)
+	done, err := plan.Make(network, p.week)
 	if err != nil {
 		return Plan{}, err
 	}

@@ -135,6 +135,35 @@ func TestWhatIsWaitedFor(t *testing.T) {
 	}
 }
 
+// TestWorkingDays: orders move and hands work from Monday to Friday, printers every day. Day 0
+// is Wednesday 25 Nov 2026 (week 48 of ISO 8601).
+func TestWorkingDays(t *testing.T) {
+	week := lamp.with("prices/settings.csv", lamp["prices/settings.csv"]+"Working days,Mon-Fri\n")
+	// Seven days of the boards are over as Friday 4 Dec, day 9, begins; twelve of the assembler
+	// from there on as Tuesday 22 Dec, day 27, begins.
+	run := week.read(t)
+	run.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
+	p := one(t, run, 10).Plan
+	if p.Ready.String() != "27.237718" || pathOf(p) != "Panel House → Placing House → tht → fastener → packing" {
+		t.Errorf("ready on day %s by way of %s", p.Ready, pathOf(p))
+	}
+	for name, want := range map[string]string{"Corner Parts": "2", "Panel House": "9", "Spool House": "3", "Placing House": "27"} {
+		if end := task(t, p, name).End; end.String() != want {
+			t.Errorf("%s: done on day %s, want %s", name, end, want)
+		}
+	}
+	// Five plates of 120 h, 25 days, are printed from Saturday 28 Nov, day 3, to Wednesday 23 Dec,
+	// day 28. Of 240 h, 50 days, the last is through on Sunday 17 Jan, day 53, and cleared on
+	// Monday.
+	for hours, ready := range map[string]string{"60": "28.3", "120": "54.3"} {
+		run := week.with("unit.csv", strings.Replace(lamp["unit.csv"], "20,1.5,2", "20,"+hours+",2", 1)).read(t)
+		run.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
+		if p := one(t, run, 10).Plan; p.Ready.String() != ready {
+			t.Errorf("%s h a plate: ready on day %s by way of %s, want %s", hours, p.Ready, pathOf(p), ready)
+		}
+	}
+}
+
 // TestNothingIsSilentlyNoDays: what is not known is told with its place, and
 // everything behind it is marked.
 func TestNothingIsSilentlyNoDays(t *testing.T) {

@@ -27,6 +27,7 @@ func applyRules(m *Model) {
 // ruleOutSlow leaves out suppliers that take longer than some days, and those
 // of which it is not known how long they take.
 func ruleOutSlow(m *Model, days int) {
+	left, of := m.week().Worked(bom.Whole(int64(days))), m.prices.Settings.WorkingDays.Day()
 	for i, s := range m.supply.list {
 		switch {
 		case m.supply.ruledOut[i] != "":
@@ -35,8 +36,8 @@ func ruleOutSlow(m *Model, days int) {
 			if s.Head != nil {
 				m.problems.Warnf(s.At("Lead days"), s.Name, "fill in Lead days", "left out, since it is not known how long it takes")
 			}
-		case s.LeadDays > days:
-			m.supply.ruledOut[i] = fmt.Sprintf("takes %d days", s.LeadDays)
+		case bom.Whole(int64(s.LeadDays)) > left:
+			m.supply.ruledOut[i] = fmt.Sprintf("takes %d %ss", s.LeadDays, of)
 		}
 	}
 }

@@ -27,10 +27,10 @@ type TaskKind int
 // are as if what is not known took no time.
 type Task struct {
 	Kind     TaskKind
-	Name     string // the supplier, or what the hand work applies to
-	Takes    bom.Quantity
-	Sure     bool // Takes is known
-	Quoted   bool // Takes is of a quote, and not the lead days of the supplier
+	Name     string       // the supplier, or what the hand work applies to
+	Takes    bom.Quantity // working days, but for printing
+	Sure     bool         // Takes is known
+	Quoted   bool         // Takes is of a quote, and not the lead days of the supplier
 	Start    bom.Quantity
 	End      bom.Quantity
 	Slack    bom.Quantity

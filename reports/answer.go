@@ -70,8 +70,8 @@ func Answer(r *Report, payersAtMost int) Table {
 	if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return b.Plan.Made() }) {
 		vague := slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return !b.Plan.Known })
 		row(readyWord(!vague), func(b *cost.Batch) Value { return Text(readyText(e, b)) })
-		if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return heldUpBy(&b.Plan) != "" }) {
-			row(RowHeldUp, func(b *cost.Batch) Value { return Text(heldUpBy(&b.Plan)) })
+		if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return heldUpBy(e, &b) != "" }) {
+			row(RowHeldUp, func(b *cost.Batch) Value { return Text(heldUpBy(e, b)) })
 		}
 	}
 	if slices.ContainsFunc(e.Batches, func(b cost.Batch) bool { return len(b.Others) > 0 }) {
@@ -143,13 +143,17 @@ func readyText(e *cost.Estimate, b *cost.Batch) string {
 }
 
 // heldUpBy is the step of the critical path that takes longest.
-func heldUpBy(p *cost.Plan) string {
-	legs := planLegs(p)
+func heldUpBy(e *cost.Estimate, b *cost.Batch) string {
+	legs := planLegs(&b.Plan)
 	if len(legs) == 0 {
 		return ""
 	}
-	longest := slices.MaxFunc(legs, func(a, b leg) int { return cmp.Compare(a.takes, b.takes) })
-	return longest.what + ", " + plural(ShortDays(longest.takes), "day")
+	longest := slices.MaxFunc(legs, func(a, b leg) int { return cmp.Compare(a.span, b.span) })
+	day := "day"
+	if longest.working {
+		day = e.WorkingDays.Day()
+	}
+	return longest.what + ", " + plural(ShortDays(longest.takes), day)
 }
 
 // Counted is how many there are of something: "1 day", "1,024 days".

@@ -56,6 +56,7 @@ func Plan(e *cost.Estimate) Table {
 			plain("critical", "after: Waits for"),
 		),
 	}
+	t.note(weekNote(e)...)
 	for _, g := range planGaps(e) {
 		t.note("not known, and counted as no time at all: " + g)
 	}
@@ -82,6 +83,14 @@ func taskRow(b *cost.Batch, i int, today bom.Date) []Value {
 	}
 }
 
+// weekNote tells which days count, where not all do.
+func weekNote(e *cost.Estimate) []string {
+	if e.WorkingDays == 0 {
+		return nil
+	}
+	return []string{"orders move and hands work on " + e.WorkingDays.String() + ", and what they take is in working days; printers run every day"}
+}
+
 // dayNought names the day that days are counted from.
 func dayNought(today bom.Date) string {
 	if today.IsZero() {
@@ -97,25 +106,27 @@ func doneBy(today bom.Date, end bom.Quantity, sure bool) Value {
 
 // leg is a step of the critical path, with the days that it takes.
 type leg struct {
-	what  string
-	takes bom.Quantity
+	what    string
+	takes   bom.Quantity
+	span    bom.Quantity // from its start to its end; more where it goes on on working days alone
+	working bool
 }
 
 // planLegs are the steps of the critical path. Those of hand work are taken together, and
 // what takes no time is left out.
 func planLegs(p *cost.Plan) (legs []leg) {
-	bench := bom.Quantity(0)
+	bench := leg{what: "hand work", working: true}
 	for _, i := range p.Path {
 		t := p.Tasks[i]
 		switch {
 		case t.Kind == cost.BenchTask: // nothing else comes after it
-			bench += t.Takes
+			bench.takes, bench.span = bench.takes+t.Takes, bench.span+t.End-t.Start
 		case t.Takes > 0:
-			legs = append(legs, leg{Leg(t), t.Takes})
+			legs = append(legs, leg{Leg(t), t.Takes, t.End - t.Start, t.Kind != cost.PrintTask})
 		}
 	}
-	if bench > 0 {
-		legs = append(legs, leg{"hand work", bench})
+	if bench.takes > 0 {
+		legs = append(legs, bench)
 	}
 	return legs
 }
@@ -156,6 +167,9 @@ func PlanLines(e *cost.Estimate) []string {
 			line += ": " + path
 		}
 		lines = append(lines, line)
+	}
+	if len(lines) > 0 {
+		lines = append(lines, weekNote(e)...)
 	}
 	gaps := planGaps(e)
 	if more := len(gaps) - mostGaps; more > 0 {

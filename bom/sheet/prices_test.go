@@ -46,7 +46,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	got, problems := read(Options{},
 		"settings", "Setting,Value,Low,High,As of,Note\nHome currency,eur\nLabour rate per hour,€18.50,15,22,2026-03-01,club\nEnergy price per kWh,0.31\n"+
 			"Confidence %,90 %\nUnit yield %,98\nAssembler,birch assembly\nThrough-hole at,Cheapest\nBoard fabricator,Alder Boards\nPrice age limit days,60\nThin cover,2.5\nFewest sources,3\nStock age limit days,14\n"+
-			"Customs basis,cif\nTax recovered,yes\nLabour paid,yes\nSales tax %,20\nFree units,all\nSurplus worth %,90\nBoard surplus worth %,5\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nRecipients,members\nPlate spacing mm,4\nBench hours per day,3.5\nQuote from,Fen Club\nQuote valid days,14\nQuote payment terms,in cash\n",
+			"Customs basis,cif\nTax recovered,yes\nLabour paid,yes\nSales tax %,20\nFree units,all\nSurplus worth %,90\nBoard surplus worth %,5\nMargin %,10\nPayment fee %,2.9\nPayment fee fixed,0.35\nRound price up to,0.50\nPost to,inland\nRecipients,members\nPlate spacing mm,4\nBench hours per day,3.5\nWorking days,Mo-Fr\nQuote from,Fen Club\nQuote valid days,14\nQuote payment terms,in cash\n",
 		"exchange", "Currency,Rate,As of,Note\nUSD,0.92,2026-03-01,bank\nGBP,1.17\n",
 		"suppliers", "Supplier,Currency,Delivery,Free delivery over,Minimum order,Lead days,Duty %,Import tax %,Duty free up to,Tax free up to,Handling fee,Consignment fee per line,As of,Note\n"+
 			"Larch & Fen,USD,12,100,20,5,3.7 %,21,150,22,8,2.5,2026-02-01,far\nBirch Assembly,GBP\n",
@@ -86,7 +86,7 @@ func TestReadPricesFillsEveryField(t *testing.T) {
 	s := got.Settings
 	wantSettings := bom.Settings{Home: eur, LabourRate: dec("18.5"), EnergyPrice: dec("0.31"), Confidence: dec("90"), UnitYield: dec("98"),
 		Assembler: "Birch Assembly", ThroughHole: bom.FitCheapest, Fabricator: "Alder Boards", PriceAgeDays: 60, OldSpread: dec("10"), ThinCover: dec("2.5"), FewSources: 3, StockAgeDays: 14, CIF: true, TaxRecovered: true, LabourPaid: true, SalesTax: dec("20"), FreeUnits: bom.AllFree, SurplusWorth: dec("90"), BoardWorth: dec("5"), Margin: dec("10"),
-		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", Recipients: "members", BenchHours: dec("3.5"), QuoteFrom: "Fen Club", QuoteDays: 14, QuoteTerms: "in cash", All: s.All}
+		PaymentFee: dec("2.9"), PaymentFixed: dec("0.35"), RoundUpTo: dec("0.5"), SpacingMM: 4, PostTo: "inland", Recipients: "members", BenchHours: dec("3.5"), WorkingDays: 0b11111, QuoteFrom: "Fen Club", QuoteDays: 14, QuoteTerms: "in cash", All: s.All}
 	if !same(s, wantSettings) {
 		t.Errorf("settings %s", asJSON(s))
 	}
@@ -240,6 +240,8 @@ func TestSettingRules(t *testing.T) {
 			`p/settings.csv:3:2: Value: out of range ("0"); hours over 0 and up to 24`}},
 		{"a day that is too long", "Home currency,EUR\nBench hours per day,25", []string{
 			`p/settings.csv:3:2: Value: out of range ("25"); hours over 0 and up to 24`}},
+		{"days that are none", "Home currency,EUR\nWorking days,weekdays", []string{
+			`p/settings.csv:3:2: Value: not days of the week ("weekdays"); days such as Mon-Fri or Tue, Sat, or every day`}},
 		{"a cover under one", "Home currency,EUR\nThin cover,0.9", []string{
 			`p/settings.csv:3:2: Value: out of range ("0.9"); a number of 1 or more`}},
 		{"part of a source", "Home currency,EUR\nFewest sources,1.5", []string{

@@ -125,6 +125,8 @@ func (p *priceReader) assign(d *decoder, def *bom.SettingDef, c bom.Cell) {
 		} else {
 			*field = d.oneOf(c, def.Choices, nil) == "CIF"
 		}
+	case *bom.Workdays:
+		*field = workdays(d, c)
 	case *bom.Fitting:
 		*field = bom.Fitting(cmp.Or(d.oneOf(c, def.Choices, nil), def.Default))
 	case *string:
@@ -168,6 +170,18 @@ var (
 	hundred = decimal.NewFromInt(100)
 	aDay    = decimal.NewFromInt(24) // h
 )
+
+// workdays are days of the week.
+func workdays(d *decoder, c bom.Cell) bom.Workdays {
+	if c.Blank() || !d.sound(c) {
+		return 0
+	}
+	days, ok := bom.ParseWorkdays(c.Text)
+	if !ok {
+		d.wrong(c, "days such as Mon-Fri or Tue, Sat, or every day", "not days of the week")
+	}
+	return days
+}
 
 // freeUnits reads how many units are given away.
 func freeUnits(d *decoder, c bom.Cell) int64 {

@@ -19,7 +19,7 @@ var mayImport = map[string][]string{
 	"cmd":                    {"bom", "bom/", "cost", "cost/", "reports", "reports/", "fixtures"},
 	"reports":                {"bom", "cost", "cost/quoting", "cost/revision", "cost/rulecost", "cost/settling", "cost/sum", "cost/sweep", "cost/trial", "cost/waysout"},
 	"reports/terminal":       {"bom", "cost", "cost/sum", "cost/sweep", "reports"},
-	"reports/workbook":       {"bom", "bom/markup", "cost", "cost/revision", "cost/sum", "cost/workers", "reports"},
+	"reports/workbook":       {"bom", "bom/markup", "cost", "cost/plan", "cost/revision", "cost/sum", "cost/workers", "reports"},
 	"reports/pricesheet":     {"bom", "bom/markup", "cost/quoting", "cost/settling"},
 	"cost":                   {"bom", "cost/"},
 	"cost/revision":          {"bom", "cost"},

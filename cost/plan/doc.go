@@ -9,5 +9,7 @@
 // of them ends soonest.
 // 3. [Direct] leaves out what a task waits for anyway.
 //
+// A [Week] says on which days those tasks go on that are tied to working days.
+//
 // Times are days in exact millionths, so that sums along a path have no noise.
 package plan

@@ -9,8 +9,9 @@ import (
 
 // Task is one thing that takes time.
 type Task struct {
-	Days  bom.Quantity // that it takes, 0 or more
-	After []int        // indices of the tasks that must have ended
+	Days    bom.Quantity // that it takes, 0 or more
+	After   []int        // indices of the tasks that must have ended
+	Working bool         // its days are working days
 }
 
 // Slot is when a task is done at the earliest, in days from the start of day 0.
@@ -26,7 +27,7 @@ func (s Slot) Critical() bool { return s.Slack == 0 }
 type Plan struct {
 	Slots []Slot // one for each task
 	End   bom.Quantity
-	Path  []int // one critical path, first to last: each starts as the one before ends
+	Path  []int // one critical path, first to last: each waits for the one before
 }
 
 // The bounds of what is planned.
@@ -35,10 +36,10 @@ const (
 	MaxDays  = 1_000_000 * bom.One // of one task
 )
 
-// Make plans tasks that each start as soon as all that they wait for has ended.
-// An error says that a task's days are out of bounds, that it waits for one that
+// Make plans tasks that each start as soon as all that they wait for has ended, or on the
+// working day after that. An error says that a task's days are out of bounds, that it waits for one that
 // is not there, or that tasks wait for each other in a circle.
-func Make(tasks []Task) (Plan, error) {
+func Make(tasks []Task, w Week) (Plan, error) {
 	order, err := inOrder(tasks)
 	if err != nil {
 		return Plan{}, err
@@ -46,29 +47,36 @@ func Make(tasks []Task) (Plan, error) {
 	p := Plan{Slots: make([]Slot, len(tasks))}
 	for _, i := range order {
 		s := &p.Slots[i]
-		for _, before := range tasks[i].After {
-			s.Start = max(s.Start, p.Slots[before].End)
-		}
-		s.End = s.Start + tasks[i].Days
+		s.Start = w.starts(&tasks[i], p.waits(&tasks[i]))
+		s.End = w.ends(&tasks[i], s.Start)
 		p.End = max(p.End, s.End)
 	}
-	p.backward(tasks, order)
+	p.backward(tasks, order, w)
 	p.Path = p.critical(tasks)
 	return p, nil
 }
 
-// backward fills in the slack: what is left to the latest end of each task, by
+// waits is until when a task waits for what comes before it.
+func (p *Plan) waits(t *Task) (until bom.Quantity) {
+	for _, before := range t.After {
+		until = max(until, p.Slots[before].End)
+	}
+	return until
+}
+
+// backward fills in the slack: what is left to the latest start of each task, by
 // which everything after it still starts in time.
-func (p *Plan) backward(tasks []Task, order []int) {
+func (p *Plan) backward(tasks []Task, order []int, w Week) {
 	latest := make([]bom.Quantity, len(tasks))
 	for i := range latest {
 		latest[i] = p.End
 	}
 	for n := len(order) - 1; n >= 0; n-- {
 		i := order[n]
-		p.Slots[i].Slack = latest[i] - p.Slots[i].End
+		starts := w.begins(&tasks[i], latest[i])
+		p.Slots[i].Slack = starts - p.Slots[i].Start
 		for _, before := range tasks[i].After {
-			latest[before] = min(latest[before], latest[i]-tasks[i].Days)
+			latest[before] = min(latest[before], starts)
 		}
 	}
 }
@@ -88,7 +96,7 @@ func (p *Plan) critical(tasks []Task) []int {
 			break
 		}
 		back = append(back, at)
-		end, among = p.Slots[at].Start, tasks[at].After
+		end, among = p.waits(&tasks[at]), tasks[at].After
 	}
 	path := make([]int, len(back))
 	for i, at := range back {

@@ -16,7 +16,7 @@ func task(d float64, after ...int) Task { return Task{Days: days(d), After: afte
 
 func make1(t testing.TB, tasks []Task) Plan {
 	t.Helper()
-	p, err := Make(tasks)
+	p, err := Make(tasks, Week{})
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -111,7 +111,7 @@ func TestRefused(t *testing.T) {
 		{"more days than any plan has", []Task{task(2_000_000)}},
 		{"more tasks than are planned", make([]Task, MaxTasks+1)},
 	} {
-		if p, err := Make(c.tasks); err == nil || p.Slots != nil {
+		if p, err := Make(c.tasks, Week{}); err == nil || p.Slots != nil {
 			t.Errorf("%s: planned", c.why)
 		}
 	}
@@ -246,7 +246,7 @@ func TestInTurnIsSoonest(t *testing.T) {
 	better := 0
 	for seed := range uint64(checks.Runs(8_000)) {
 		tasks, hands := bench(rand.New(rand.NewPCG(seed, 3)))
-		turn, err := InTurn(tasks, hands)
+		turn, err := InTurn(tasks, hands, Week{})
 		if err != nil {
 			t.Fatal(err)
 		}
@@ -296,7 +296,7 @@ func endOf(tasks []Task, turn []int) (bom.Quantity, bool) {
 		t := &chained[turn[n]]
 		t.After = append(slices.Clone(t.After), turn[n-1])
 	}
-	p, err := Make(chained)
+	p, err := Make(chained, Week{})
 	return p.End, err == nil
 }
 

@@ -13,8 +13,8 @@ import (
 // Constraints, Management Science 19, 1973) turned round, with earliest starts
 // for latest ends. Nothing that hands do may wait, by way of something they do
 // not do, for something else that they do. Errors are those of [Make].
-func InTurn(tasks []Task, hands []int) ([]int, error) {
-	p, err := Make(tasks)
+func InTurn(tasks []Task, hands []int, w Week) ([]int, error) {
+	p, err := Make(tasks, w)
 	if err != nil {
 		return nil, err
 	}
@@ -52,7 +52,7 @@ func Direct(tasks []Task) ([]Task, error) {
 				after = append(after, before)
 			}
 		}
-		out[i] = Task{tasks[i].Days, after[first:len(after):len(after)]}
+		out[i] = Task{tasks[i].Days, after[first:len(after):len(after)], tasks[i].Working}
 		for _, before := range tasks[i].After {
 			further[before] = true
 		}

@@ -209,6 +209,9 @@ var changes = []struct {
 	{"lead days that leave hand work in its turn", 0, func(t *testing.T, e *cost.Estimate) edit {
 		return edit{onSuppliers, supplierRow(t, e, "Lotquay Circuits"), "Lead days", "13"}
 	}, func(r *cost.Run) { changeSupplier(r, "Lotquay Circuits").LeadDays = 13 }},
+	{"lead days on working days", 1, func(t *testing.T, e *cost.Estimate) edit {
+		return edit{onSuppliers, supplierRow(t, e, "Pennifold Circuits"), "Lead days", "13"}
+	}, func(r *cost.Run) { changeSupplier(r, "Pennifold Circuits").LeadDays = 13 }},
 	{"hours of hand work in a day", 1, func(t *testing.T, e *cost.Estimate) edit {
 		return edit{onPrices, priceRow(t, e, "setting", "Bench hours per day"), "value", "1.5"}
 	}, func(r *cost.Run) { r.Prices.Settings.BenchHours = dec("1.5") }},
@@ -220,6 +223,9 @@ func changeRun(t *testing.T, demo int) cost.Run {
 	t.Helper()
 	level := []bom.Level{bom.LevelBuilt, bom.LevelKit}[demo]
 	run := demoRun(t, fixtures.Demos()[demo], level)
+	if demo == 1 {
+		run.Prices.Settings.WorkingDays, _ = bom.ParseWorkdays("Tue-Thu, Sat")
+	}
 	for i, payer := range []string{"sponsor", []string{"recipient", "friend"}[demo], "maker"} {
 		run.Prices.WhoPays = append(run.Prices.WhoPays, bom.Share{AppliesTo: "delivery", Payer: payer,
 			Percent: dec([]string{"40", "33.5", "26.5"}[i])})

@@ -33,13 +33,13 @@ const (
 // latest of what each waits for, and a pass back by what waits for it. In which
 // turn hand work is done, and how long printing takes, stays as it was planned.
 func writePlan(l *live, b *cost.Batch) {
-	p := &b.Plan
+	p, w := &b.Plan, newWeek(l.e)
 	next := make([][]int, len(p.Tasks))
 	for i, t := range p.Tasks {
 		for _, before := range t.After {
 			next[before] = append(next[before], i)
 		}
-		taskTimes(l, b, i)
+		taskTimes(l, b, i, w)
 	}
 	total := reports.TotalKey(b.ID())
 	if span := l.span(onPlan, "end", b.ID()); span != "" && p.Known {
@@ -47,15 +47,15 @@ func writePlan(l *live, b *cost.Batch) {
 		doneBy(l, total)
 	}
 	for i := range p.Tasks {
-		taskSlack(l, b, i, next[i])
+		taskSlack(l, b, i, next[i], w)
 		taskBar(l, b, i)
 	}
-	writePath(l, b, next)
+	writePath(l, b, next, w)
 }
 
 // writePath tells the critical path: the last task of all, and before each task the first
 // that it waits for until it starts. Hand work is told together, after all else.
-func writePath(l *live, b *cost.Batch, next [][]int) {
+func writePath(l *live, b *cost.Batch, next [][]int, w week) {
 	p := &b.Plan
 	if !p.Known || len(p.Tasks) == 0 {
 		return
@@ -70,7 +70,7 @@ func writePath(l *live, b *cost.Batch, next [][]int) {
 	for i := range p.Tasks {
 		row := taskKey(b, i)
 		ends = append(ends, l.ref(onPlan, row, "end"))
-		l.work(onPlan, row, onPath, pathTest(l, b, i, next[i], ends[:i], total), decimal.NewFromInt(oneIf(on[i])))
+		l.work(onPlan, row, onPath, pathTest(l, b, i, next[i], ends[:i], total, w), decimal.NewFromInt(oneIf(on[i])))
 		days, is := l.ref(onPlan, row, "days"), l.ref(onPlan, row, onPath)
 		t := &p.Tasks[i]
 		text, words := `""`, ""
@@ -105,7 +105,7 @@ func writePath(l *live, b *cost.Batch, next [][]int) {
 }
 
 // pathTest is 1 where a task is on the critical path.
-func pathTest(l *live, b *cost.Batch, i int, next []int, earlier []string, total string) string {
+func pathTest(l *live, b *cost.Batch, i int, next []int, earlier []string, total string, w week) string {
 	end := l.ref(onPlan, taskKey(b, i), "end")
 	if len(next) == 0 { // the first of those that end last
 		test := end + "=" + l.ref(onPlan, total, "end")
@@ -118,12 +118,16 @@ func pathTest(l *live, b *cost.Batch, i int, next []int, earlier []string, total
 	}
 	var tests []string
 	for _, k := range next {
-		test := l.ref(onPlan, taskKey(b, k), onPath) + "=1," + end + "=" + l.ref(onPlan, taskKey(b, k), "start")
+		waits := l.ref(onPlan, taskKey(b, k), "start")
+		if w.ties(&b.Plan.Tasks[k]) {
+			waits = l.ref(onPlan, taskKey(b, k), waitsUntil)
+		}
+		test := l.ref(onPlan, taskKey(b, k), onPath) + "=1," + end + "=" + waits
 		for _, j := range b.Plan.Tasks[k].After {
 			if j == i {
 				break
 			}
-			test += "," + l.ref(onPlan, taskKey(b, j), "end") + "<>" + l.ref(onPlan, taskKey(b, k), "start")
+			test += "," + l.ref(onPlan, taskKey(b, j), "end") + "<>" + waits
 		}
 		tests = append(tests, "AND("+test+")")
 	}
@@ -184,7 +188,7 @@ func days(x string) string { return "ROUND(" + x + ",6)" }
 // wholeDay is the first day at the start of which something is done.
 func wholeDay(x string) string { return "-INT(-" + days(x) + ")" }
 
-func taskTimes(l *live, b *cost.Batch, i int) {
+func taskTimes(l *live, b *cost.Batch, i int, w week) {
 	t, row := b.Plan.Tasks[i], taskKey(b, i)
 	cell := func(col string) string { return l.ref(onPlan, row, col) }
 	switch t.Kind {
@@ -197,14 +201,21 @@ func taskTimes(l *live, b *cost.Batch, i int) {
 	default:
 		l.input(onPlan, row, "days")
 	}
-	if len(t.After) > 0 {
-		ends := bom.Each(t.After, func(before *int) string { return l.ref(onPlan, taskKey(b, *before), "end") })
-		l.set(onPlan, row, "start", "MAX("+strings.Join(ends, ",")+")")
+	ends := bom.Each(t.After, func(before *int) string { return l.ref(onPlan, taskKey(b, *before), "end") })
+	start, end := "MAX("+strings.Join(ends, ",")+")", cell("start")+"+"+cell("days")
+	if len(ends) == 0 {
+		start = "0"
+	}
+	if w.ties(&t) {
+		start, end = w.begin(l, b, i, start)
+	}
+	if len(ends) > 0 || w.ties(&t) {
+		l.set(onPlan, row, "start", start)
 	}
 	if d := l.e.Today; !d.IsZero() {
 		l.set(onPlan, row, "from", fmt.Sprintf("DATE(%d,%d,%d)+INT(%s)", d.Year, int(d.Month), d.Day, days(cell("start"))))
 	}
-	l.set(onPlan, row, "end", days(cell("start")+"+"+cell("days")))
+	l.set(onPlan, row, "end", days(end))
 	doneBy(l, row)
 }
 
@@ -228,7 +239,7 @@ func doneBy(l *live, row string) {
 
 // taskSlack is how long a task can be put off: until the first of what waits for
 // it must start, or until the whole ends.
-func taskSlack(l *live, b *cost.Batch, i int, next []int) {
+func taskSlack(l *live, b *cost.Batch, i int, next []int, w week) {
 	row := taskKey(b, i)
 	latest := l.ref(onPlan, reports.TotalKey(b.ID()), "end")
 	if len(next) > 0 {
@@ -237,7 +248,15 @@ func taskSlack(l *live, b *cost.Batch, i int, next []int) {
 		})
 		latest = "MIN(" + strings.Join(starts, ",") + ")"
 	}
-	l.set(onPlan, row, "slack", days(latest+"-"+l.ref(onPlan, row, "end")))
+	slack := latest + "-" + l.ref(onPlan, row, "end")
+	if t := &b.Plan.Tasks[i]; w.ties(t) {
+		end := b.Plan.Ready
+		for _, after := range next {
+			end = min(end, b.Plan.Tasks[after].Start+b.Plan.Tasks[after].Slack)
+		}
+		slack = w.slack(l, b, i, latest, end)
+	}
+	l.set(onPlan, row, "slack", days(slack))
 	l.set(onPlan, row, "critical", "IF("+l.ref(onPlan, row, "slack")+`=0,"yes","no")`)
 }
 
@@ -246,9 +265,9 @@ func taskBar(l *live, b *cost.Batch, i int) {
 	t, row := b.Plan.Tasks[i], taskKey(b, i)
 	critical, slack := decimal.Zero, decimal.Zero
 	if t.Critical {
-		critical = t.Takes.Decimal()
+		critical = (t.End - t.Start).Decimal()
 	} else {
-		slack = t.Takes.Decimal()
+		slack = (t.End - t.Start).Decimal()
 	}
 	if !b.Plan.Known {
 		l.constant(onPlan, row, barFrom, t.Start.Decimal())
@@ -257,7 +276,7 @@ func taskBar(l *live, b *cost.Batch, i int) {
 		return
 	}
 	is := l.ref(onPlan, row, "slack") + "=0"
-	takes := l.ref(onPlan, row, "days")
+	takes := l.ref(onPlan, row, "end") + "-" + l.ref(onPlan, row, "start")
 	l.work(onPlan, row, barFrom, l.ref(onPlan, row, "start"), t.Start.Decimal())
 	l.work(onPlan, row, barCritical, "IF("+is+","+takes+",0)", critical)
 	l.work(onPlan, row, barSlack, "IF("+is+",0,"+takes+")", slack)

@@ -30,7 +30,7 @@ func demos(t *testing.T) map[string]*reports.Report {
 // smallGroup are the functions that formulas may use: all of them stand in the
 // small group of OpenFormula, OpenDocument 1.3 part 4, section 2.3.2 (list from
 // memory), which every spreadsheet program shares, but FIXED, of the medium group.
-var smallGroup = []string{"ABS", "AND", "CHOOSE", "COUNTIF", "DATE", "DAY", "FIXED", "IF", "INDEX", "INT", "ISNUMBER", "ISTEXT", "MATCH", "MAX", "MIN", "MONTH", "NOT", "OR", "ROUND", "SUM", "SUMIF", "YEAR"}
+var smallGroup = []string{"ABS", "AND", "CHOOSE", "COUNTIF", "DATE", "DAY", "FIXED", "IF", "INDEX", "INT", "ISNUMBER", "ISTEXT", "MATCH", "MAX", "MIN", "MOD", "MONTH", "NOT", "OR", "ROUND", "SUM", "SUMIF", "YEAR"}
 
 // Every figure of every table stands in its cell, whether a formula stands
 // beside it or not, and formulas use the shared functions alone, no arrays.

@@ -186,6 +186,7 @@ func swapped(t *testing.T) *reports.Report {
 	t.Helper()
 	run := demoRun(t, fixtures.Demos()[0], bom.LevelBuilt)
 	run.Batches, run.Substitutes = []int{10, 40, 100}, true
+	run.Prices.Settings.WorkingDays, _ = bom.ParseWorkdays("Mon-Fri")
 	run.Scarce.Left = []cost.Left{{Part: "QUOR-M12", Pieces: bom.Whole(70)}, {Part: "PIPP-S12"}}
 	for i := range run.Prices.Substitutes {
 		s := &run.Prices.Substitutes[i]

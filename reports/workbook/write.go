@@ -117,6 +117,9 @@ func (b *book) workingColumns(table string) []string {
 	case onShares:
 		return shareTerms
 	case onPlan:
+		if b.e.WorkingDays != 0 {
+			return slices.Concat(planTerms, weekTerms)
+		}
 		return planTerms
 	case onPrices, onSuppliers:
 		return []string{faultSays, fault}
