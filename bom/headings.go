@@ -87,8 +87,7 @@ var asideWords = append(words("accounts for incl including includes included wit
 // which may be that of one or of all in its row; "Total", which is that of the row; or
 // nothing. What stands in brackets may be a currency, or that postage or tax is in it.
 func CostHeading(heading string) string {
-	aside := asideOf(heading)
-	if CurrencySigns(strings.ToUpper(aside)) == nil && slices.ContainsFunc(headingWords(aside), func(t string) bool { return !slices.Contains(asideWords, t) }) {
+	if !aboutTheMoney(asideOf(heading)) {
 		return ""
 	}
 	tokens := headingWords(heading)
@@ -96,6 +95,13 @@ func CostHeading(heading string) string {
 		return costRules[i].field
 	}
 	return ""
+}
+
+// aboutTheMoney tells whether what stands in brackets behind a heading is a currency, or that
+// postage or tax is in it.
+func aboutTheMoney(aside string) bool {
+	other := func(t string) bool { return !slices.Contains(asideWords, t) }
+	return CurrencySigns(strings.ToUpper(aside)) != nil || !slices.ContainsFunc(headingWords(aside), other)
 }
 
 // makerRules are the rules for the number that a maker gives a part.
@@ -162,8 +168,15 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 	return nil, false
 }
 
-// quoteRules name columns that lists do not have.
+// quoteRules name columns that lists do not have, or mean something else by.
 var quoteRules = []wordRule{
+	{"Discount %", [][]string{words("discount rebate rabatt remise sconto descuento desconto korting rabat sleva")}, words("line item percent in")},
+	{"Line total", [][]string{words("total totale totaal gesamt g"), words("preis prix prezzo precio preço prijs montant betrag")}, append(words("in netto net"), aboutMoney...)},
+	{"Line total", [][]string{words("gesamtpreis gesamtbetrag gesamt betrag montant importo importe bedrag")}, append(words("in netto net"), aboutMoney...)},
+	{"Unit price", [][]string{words("stückpreis stueckpreis einheitspreis stukprijs eenheidsprijs")}, append(words("in netto net"), aboutMoney...)},
+	{"Unit price", [][]string{words("e stk"), words("preis")}, append(words("in netto net"), aboutMoney...)},
+	{"Order code", [][]string{words("codice código codigo référence réf artikelnr artikelcode bestelnummer bestelcode")}, words("articolo artículo produit producto prodotto fournisseur")},
+	{"Order code", [][]string{words("art artikel"), words("nr no nummer")}, nil},
 	{"Line total", [][]string{words("extended ext line"), words("price cost amount value total")}, words("1 in usd eur gbp")},
 	{"MOQ", [][]string{words("moq minimum min"), words("multiple multiples mult")}, words("order quantity qty and")},
 }
@@ -178,13 +191,13 @@ var otherNumbers = words("customer customers cust your our internal requested or
 // what stands under the heading has to decide: a name nobody knows before a number may
 // be the supplier's.
 func QuoteField(heading string) (field string, loose bool) {
-	if strings.ContainsAny(heading, "([") {
+	if strings.ContainsAny(heading, "([") && (asideOf(heading) == "" || !aboutTheMoney(asideOf(heading))) {
 		return "", false // of one batch or one of several suppliers
 	}
 	fields, loose := HeadingFields(heading)
 	tokens := headingWords(heading)
 	fits := func(r wordRule) bool { return r.fits(tokens) }
-	if i := slices.IndexFunc(quoteRules, fits); i >= 0 && !loose {
+	if i := slices.IndexFunc(quoteRules, fits); i >= 0 {
 		return quoteRules[i].field, false
 	}
 	switch {
