@@ -41,7 +41,10 @@ func (p Package) Keys() []string {
 // not told, but for a bare 0402 or 0603, which is inch (see ChipSize). A longer
 // text than any name gives its PackageKey alone.
 func ReadPackage(text string) Package {
-	if len(text) > valueBytes {
+	switch {
+	case text == "": // as it is in most rows
+		return Package{}
+	case len(text) > valueBytes:
 		return Package{Key: PackageKey(libraryless(text))}
 	}
 	folded := wholeChip(foldName(text))

@@ -272,9 +272,12 @@ func (t *teller) packageSaid() {
 		t.pkg, t.by = p, byDescription
 		return
 	}
-	for _, text := range []string{t.line.Value, t.line.Description} {
-		if p := bom.ReadPackage(text); t.class.Mount == bom.THT && p.Mount == bom.THT && p.Joints.Known {
-			t.pkg, t.by = p, byDescription
+	if t.class.Mount != bom.THT {
+		return
+	}
+	for _, named := range []bom.Package{bom.ReadPackage(t.line.Value), p} {
+		if named.Mount == bom.THT && named.Joints.Known {
+			t.pkg, t.by = named, byDescription
 			return
 		}
 	}

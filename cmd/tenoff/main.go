@@ -22,9 +22,13 @@ import (
 
 // A run is short and mostly small: garbage is let lie until it is four times what is
 // in use, which saves about a tenth of an estimate's time. From usualMemory bytes on
-// it is collected as soon as it takes to stay there, and a run that uses over half of
-// that is collected as Go does by default.
-const garbagePercent, usualGarbage, usualMemory = 400, 100, 144 << 20
+// it is collected as soon as it takes to stay there. A run that uses over half of that is
+// collected as Go does by default and stays within largeMemory, which holds what comes of a
+// file of a megabyte, until it needs more.
+const (
+	garbagePercent, usualGarbage = 400, 100
+	usualMemory, largeMemory     = 144 << 20, 176 << 20
+)
 
 // eachCollection is called after each collection of garbage until it says to stop.
 func eachCollection(look func() (more bool)) {
@@ -38,17 +42,21 @@ func eachCollection(look func() (more bool)) {
 	again(nil)
 }
 
-// collectLargeRuns gives the limit up where what is in use would leave no room below
-// it: the collector would run without end.
+// collectLargeRuns raises the limit, and gives it up, where what is in use would leave no
+// room below it: the collector would run without end.
 func collectLargeRuns() (more bool) {
 	live := []metrics.Sample{{Name: "/gc/heap/live:bytes"}}
 	metrics.Read(live)
-	if live[0].Value.Uint64() < usualMemory/2 {
+	limit := int64(math.MaxInt64)
+	switch inUse := live[0].Value.Uint64(); {
+	case inUse < usualMemory/2:
 		return true
+	case inUse < largeMemory*3/5:
+		limit, more = largeMemory, true
 	}
 	debug.SetGCPercent(usualGarbage)
-	debug.SetMemoryLimit(math.MaxInt64)
-	return false
+	debug.SetMemoryLimit(limit)
+	return more
 }
 
 func main() {
