@@ -193,9 +193,12 @@ const StockSchema = "tenoff-stock-1"
 // WriteStockJSON writes for programs how far the stock of each part goes, thin ones first.
 // Quantities are in pieces, or in what unit says.
 func WriteStockJSON(w io.Writer, covers []cost.StockCover, run *cost.Run, warnings []string) error {
-	s := run.Prices.Settings
+	s, level := run.Prices.Settings, run.Level
+	if run.Programme != nil {
+		level = 0 // its products have their own
+	}
 	return writeJSON(w, object{
-		{"schema", StockSchema}, {"level", run.Level.String()}, {"date", run.Today.String()},
+		{"schema", StockSchema}, {"level", jsonLevel(level)}, {"date", run.Today.String()},
 		{"thin_cover", json.RawMessage(s.ThinCover.String())},
 		{"fewest_sources", s.FewSources}, {"stock_age_limit_days", s.StockAgeDays}, {"parts", bom.Each(covers, jsonCover)},
 		{"warnings", warnings},

@@ -65,6 +65,11 @@ func TestStockJSON(t *testing.T) {
 	if compact.String() != want {
 		t.Errorf("%s\nwant\n%s", compact.String(), want)
 	}
+	run.Programme = &bom.Programme{}
+	b.Reset()
+	if err := WriteStockJSON(&b, nil, run, nil); err != nil || bytes.Contains(b.Bytes(), []byte(`"level"`)) {
+		t.Errorf("several products are at one level: %v %s", err, b.Bytes())
+	}
 	if !IsStockJSON(b.Bytes()) || IsOursJSON(b.Bytes()) {
 		t.Error("the JSON is not known by its schema")
 	}

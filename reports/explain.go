@@ -384,7 +384,7 @@ type Explained struct {
 
 // WriteExplainedJSON writes what is told of some batches for programs.
 func WriteExplainedJSON(w io.Writer, e *cost.Estimate, told []Explained) error {
-	return writeJSON(w, object{{"schema", ExplainSchema}, {"currency", e.Currency.Code}, {"level", e.Level.String()},
+	return writeJSON(w, object{{"schema", ExplainSchema}, {"currency", e.Currency.Code}, {"level", jsonLevel(e.Level)},
 		{"batches", bom.Each(told, func(t *Explained) object {
 			return append(jsonID(t.Batch.Size, t.Batch.ID()), field{"figure", jsonFigure(&t.Figure)})
 		})}})

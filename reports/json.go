@@ -107,7 +107,7 @@ func WriteJSON(w io.Writer, r *Report) error {
 		swept = bom.Each(r.Curve.Points, point)
 	}
 	return writeJSON(w, object{
-		{"schema", Schema}, {"currency", e.Currency.Code}, {"level", e.Level.String()}, {"complete", e.Complete},
+		{"schema", Schema}, {"currency", e.Currency.Code}, {"level", jsonLevel(e.Level)}, {"complete", e.Complete},
 		{"batches", bom.Each(e.Batches, func(b *cost.Batch) object { return jsonBatch(e, b) })},
 		{"chances", ifGiven(jsonChances(r))},
 		{"levels", ifGiven(bom.Each(r.Levels, func(l *sweep.LevelRun) object {
@@ -119,6 +119,14 @@ func WriteJSON(w io.Writer, r *Report) error {
 		{"assumptions", e.Assumptions}, {"warnings", e.Warnings},
 		{"cautions", bom.Each(e.Cautions, func(c *cost.Caution) string { return CautionText(*c) })},
 	})
+}
+
+// jsonLevel is how far all is made; the key is left out where products are made differently far.
+func jsonLevel(l bom.Level) any {
+	if l == 0 {
+		return nil
+	}
+	return l.String()
 }
 
 // writeJSON writes what programs read, indented.

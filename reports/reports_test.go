@@ -130,6 +130,7 @@ func TestJSONKeys(t *testing.T) {
 }
 
 // Two products share a plate: each counts it, and all plates are one fewer than both say.
+// Made differently far, they have no level in common.
 func TestJSONPlates(t *testing.T) {
 	e := &cost.Estimate{Products: []cost.Product{{Name: "black"}, {Name: "white"}}, Entries: []cost.Entry{{}, {Product: 1}},
 		Batches: []cost.Batch{{Size: 10, Printed: 3.75, Groups: []cost.PlateGroup{{Runs: []int{0, 1}, Plates: 3}},
@@ -149,6 +150,9 @@ func TestJSONPlates(t *testing.T) {
 	}
 	if err := json.Unmarshal(b.Bytes(), &got); err != nil {
 		t.Fatal(err)
+	}
+	if bytes.Contains(b.Bytes(), []byte("level")) {
+		t.Error("a level of all products, which have none in common")
 	}
 	if x := got.Batches[0]; x.InAll.Plates != 3 || x.InAll.Expected != 3.75 || x.Plates[0].Product != "black" || x.Plates[1].Product != "white" {
 		t.Errorf("plates %+v", x)
