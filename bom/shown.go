@@ -1,6 +1,7 @@
 package bom
 
 import (
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -9,6 +10,9 @@ import (
 // Shown is an amount as people read it: with the currency's minor digits, and commas
 // between the thousands.
 func (c Currency) Shown(d decimal.Decimal) string { return Grouped(d.StringFixed(c.Digits)) }
+
+// GroupedCount is a whole number with commas between its thousands.
+func GroupedCount[N ~int | ~int64](n N) string { return Grouped(strconv.FormatInt(int64(n), 10)) }
 
 // Grouped sets commas between the thousands of a number.
 func Grouped(s string) string {

@@ -102,7 +102,7 @@ func warnOfOldStock(m *Model, batches []Batch) (problems bom.Problems) {
 				at[o] = &reliance{offer: o}
 				found = append(found, at[o])
 			}
-			at[o].batches = append(at[o].batches, string(b.ID()))
+			at[o].batches = append(at[o].batches, b.ID().Shown())
 		}
 	}
 	for _, r := range found {

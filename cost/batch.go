@@ -75,7 +75,7 @@ func (m *Model) batch(size int, d *purchasing, on *laidOut) (Batch, bom.Problems
 		d = &purchasing{}
 		ways := boardWays(m, s, d)
 		if err := choosePurchases(m, s, d, ways, decimal.NullDecimal{}, cmp.Or(m.run.Effort, buy.DefaultEffort)); err != nil {
-			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %s cannot be planned: %v", b.ID(), err)
+			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %s cannot be planned: %v", b.ID().Shown(), err)
 		}
 	}
 	if !problems.Failed() {

@@ -182,7 +182,7 @@ func (m *Model) noQuote(b int, n int64) *bom.Problem {
 		Want: "give it the price of a lot, or set-up and rate, in the tab boards",
 	}
 	if most := m.bareBoards[b].mostInLots(); most > 0 {
-		p.What = fmt.Sprintf("the lots that are quoted hold %d boards at most, and %d are to be bought", most, n)
+		p.What = fmt.Sprintf("the lots that are quoted hold %s boards at most, and %s are to be bought", bom.GroupedCount(most), bom.GroupedCount(n))
 		p.Want = "a lot without At most, or set-up and rate, in the tab boards"
 		return p
 	}

@@ -112,7 +112,7 @@ func explainedBatch(m *Model, size int) (Batch, bom.Problems) {
 	if m.run.Why {
 		var err error
 		if b.Why, err = explainWhy(m, &b); err != nil {
-			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %s cannot be planned otherwise: %v", b.ID(), err)
+			problems.Errorf(bom.Place{File: m.prices.Name}, "", "smaller figures", "batch %s cannot be planned otherwise: %v", b.ID().Shown(), err)
 		}
 	}
 	return b, problems

@@ -52,7 +52,7 @@ func warnOfDearStock(m *Model, batches []Batch) (problems bom.Problems) {
 		for _, b := range batches {
 			for _, s := range b.dear {
 				if s.row == row {
-					sizes, saves = append(sizes, string(b.ID())), append(saves, m.home.Shown(s.save))
+					sizes, saves = append(sizes, b.ID().Shown()), append(saves, m.home.Shown(s.save))
 				}
 			}
 		}

@@ -315,7 +315,7 @@ func TestTooLargeBatch(t *testing.T) {
 	run := in.read(t)
 	run.Batches = []int{1, cost.MaxBatch}
 	_, problems := cost.Compute(run)
-	if text := said(problems); !strings.Contains(text, "batch 1000000 needs more of this line than can be counted") || strings.Contains(text, "cheapest") {
+	if text := said(problems); !strings.Contains(text, "batch 1,000,000 needs more of this line than can be counted") || strings.Contains(text, "cheapest") {
 		t.Errorf("said: %s", text)
 	}
 	curve, problems := sweep.Run(run, sweep.Request{From: cost.MaxBatch - 1, To: cost.MaxBatch})

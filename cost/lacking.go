@@ -25,7 +25,7 @@ func tellTooFew(m *Model, s *sums, plan buy.Plan, problems *bom.Problems) {
 	}
 	problems.Add(bom.Problem{
 		Place: bom.Place{File: m.prices.Name}, Severity: m.run.gap(), Found: fmt.Sprintf("at most %d", m.run.Rules.AtMost),
-		What: fmt.Sprintf("batch %s cannot be bought in so few orders", b.ID()),
+		What: fmt.Sprintf("batch %s cannot be bought in so few orders", b.ID().Shown()),
 		Want: fmt.Sprintf("at least %d", plan.Fewest),
 	})
 }
@@ -42,7 +42,8 @@ func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 		problem := m.noOffer(p)
 		if len(p.offers) > 0 {
 			problem.Hint, problem.Each = "", ""
-			problem.What = fmt.Sprintf("not enough stock for batch %s: %s required, %s available", b.ID(), r.Demand, s.Most)
+			problem.What = fmt.Sprintf("not enough stock for batch %s: %s required, %s available", b.ID().Shown(), bom.Grouped(r.Demand.String()), bom.Grouped(s.Most.String()))
+			problem.Cause = "not enough stock"
 			problem.Want = "find another offer or a substitute, or make a smaller batch; " + lackOf(limits)
 		}
 		problems.Add(problem)

@@ -78,7 +78,7 @@ func workOutNeeds(m *Model, b *Batch, problems *bom.Problems) {
 		need, ok := perPiece.Times(times)
 		if !ok {
 			problems.Errorf(e.Line.At("Quantity"), e.Line.Quantity.String(),
-				"at most "+bom.MaxQuantity.String()+" in all", "batch %s needs more of this line than can be counted", b.ID())
+				"at most "+bom.MaxQuantity.String()+" in all", "batch %s needs more of this line than can be counted", b.ID().Shown())
 		}
 		b.Needs[i] = need
 	}

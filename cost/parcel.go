@@ -1,7 +1,6 @@
 package cost
 
 import (
-	"fmt"
 	"math"
 	"slices"
 
@@ -126,5 +125,5 @@ func howMany(n int, what string) string {
 	if n == 1 {
 		return "1 " + what
 	}
-	return fmt.Sprintf("%d %ss", n, what)
+	return bom.GroupedCount(n) + " " + what + "s"
 }

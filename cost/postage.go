@@ -123,7 +123,7 @@ func warnOfProportion(m *Model, batches []Batch) (problems bom.Problems) {
 	var sizes []string
 	for _, b := range batches {
 		if int64(b.Size) != sum {
-			sizes = append(sizes, string(b.ID()))
+			sizes = append(sizes, b.ID().Shown())
 		}
 	}
 	if len(sizes) > 0 && len(m.zones) > len(m.products) {

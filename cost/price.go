@@ -367,7 +367,7 @@ func warnOfShortage(m *Model, batches []Batch) (problems bom.Problems) {
 	var sizes, lacks []string
 	for _, b := range batches {
 		if stays := b.Charge.Income.Stays; b.Till.Paying > 0 && stays.IsNegative() && !b.Total.Unpriced && m.run.asksPrice() {
-			sizes, lacks = append(sizes, string(b.ID())), append(lacks, m.home.Shown(stays.Neg()))
+			sizes, lacks = append(sizes, b.ID().Shown()), append(lacks, m.home.Shown(stays.Neg()))
 		}
 	}
 	if sizes != nil {

@@ -481,7 +481,7 @@ func TestTooManyPlatesForDays(t *testing.T) {
 	run := printsOf(t, prints, "1,A,printed,M,,10,5,1,P,")
 	run.Batches = []int{200_000}
 	e, problems := cost.Compute(run)
-	if problems.Failed() || e.Batches[0].Printing.Known || !strings.Contains(fmt.Sprint(e.Warnings), "200000") {
+	if problems.Failed() || e.Batches[0].Printing.Known || !strings.Contains(fmt.Sprint(e.Warnings), "200,000") {
 		t.Errorf("%v", problems)
 	}
 }

@@ -2,7 +2,6 @@ package cost
 
 import (
 	"cmp"
-	"fmt"
 	"math"
 	"slices"
 
@@ -146,7 +145,7 @@ func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
 	}
 	at := m.entries[m.printed[0].entry].Line.At("Per plate")
 	if planned > plannedPlates {
-		problems.Warnf(at, "", fmt.Sprintf("at most %d plates", plannedPlates), "batch %s takes %d plates, more than are planned; the days of printing are not known", b.ID(), planned)
+		problems.Warnf(at, "", "at most "+bom.GroupedCount(plannedPlates)+" plates", "batch %s takes %s plates, more than are planned; the days of printing are not known", b.ID().Shown(), bom.GroupedCount(planned))
 		return
 	}
 	var shop []calendar.Printers // those that print
@@ -164,7 +163,7 @@ func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
 	}
 	plan, err := calendar.Make(shop, jobs)
 	if err != nil {
-		problems.Warnf(at, "", "plates that end within the time of a run", "the days of printing of batch %s are not known: %v", b.ID(), err)
+		problems.Warnf(at, "", "plates that end within the time of a run", "the days of printing of batch %s are not known: %v", b.ID().Shown(), err)
 		return
 	}
 	hours := func(s int64) float64 { return float64(s) / secondsPerHour }

@@ -83,6 +83,14 @@ func (id BatchID) Size() (size int, ok bool) {
 	return size, err == nil
 }
 
+// Shown is the batch as a reader sees it, thousands grouped.
+func (id BatchID) Shown() string {
+	if _, sized := id.Size(); !sized {
+		return string(id)
+	}
+	return bom.Grouped(string(id))
+}
+
 // PerUnit divides by the batch size.
 func (b *Batch) PerUnit(amount decimal.Decimal) decimal.Decimal {
 	return PerUnit(amount, b.Size)

@@ -72,9 +72,9 @@ func lackOf(limits []Limit) string {
 	if len(limits) == 0 {
 		return ""
 	}
-	text := fmt.Sprintf("the stock is enough for %d units, limited by %s", limits[0].Units, limits[0].Part)
+	text := fmt.Sprintf("the stock is enough for %s units, limited by %s", bom.GroupedCount(limits[0].Units), limits[0].Part)
 	if len(limits) > 1 {
-		text += fmt.Sprintf(", then %d by %s", limits[1].Units, limits[1].Part)
+		text += fmt.Sprintf(", then %s by %s", bom.GroupedCount(limits[1].Units), limits[1].Part)
 	}
 	return text
 }

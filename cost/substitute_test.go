@@ -83,6 +83,15 @@ func TestShortage(t *testing.T) {
 			t.Errorf("missing %q in %s", want, said(problems))
 		}
 	}
+	short := problems.Of(bom.Warning).ByCause()
+	if len(short) != 1 || len(short[0]) != 2 {
+		t.Errorf("parts that are short are one cause: %v", short)
+	}
+	run.Batches = []int{20000}
+	_, problems = cost.Compute(run)
+	if want := "not enough stock for batch 20,000: 20,000 required, 31 available"; !strings.Contains(said(problems), want) {
+		t.Errorf("thousands are not grouped: %s", said(problems))
+	}
 }
 
 func TestRules(t *testing.T) {

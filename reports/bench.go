@@ -101,7 +101,7 @@ func PickList(e *cost.Estimate) Table {
 func starting(e *cost.Estimate) (notes []string) {
 	for i := range e.Batches {
 		if b := &e.Batches[i]; b.Starts != b.Size {
-			notes = append(notes, fmt.Sprintf("batch %s: %d units to start", b.ID(), b.Starts))
+			notes = append(notes, fmt.Sprintf("batch %s: %s to start", b.ID().Shown(), Counted(b.Starts, "unit")))
 		}
 	}
 	return notes

@@ -38,7 +38,7 @@ func ToBuy(e *cost.Estimate) Table {
 			p := b.Purchases[j]
 			t.addAs(RowKey(KeyBuy, b.ID(), j), purchaseRow(e, b, p, lead)...)
 			if p.Remark != "" {
-				t.note(fmt.Sprintf("batch %s, %s from %s: %s", b.ID(), p.Part, p.Supplier, p.Remark))
+				t.note(fmt.Sprintf("batch %s, %s from %s: %s", b.ID().Shown(), p.Part, p.Supplier, p.Remark))
 			}
 		}
 		t.addTotal(b, map[string]Value{"supplier": Text("all goods")})

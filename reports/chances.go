@@ -38,7 +38,7 @@ func Chances(r *Report) Table {
 	t.note(fmt.Sprintf("%s trials from seed %d; full yield: as many units come out good as were planned", ShownCount(c.Trials), c.Seed))
 	for i, o := range c.Batches {
 		if o.NoneGood > 0 {
-			t.note(fmt.Sprintf("batch %s: no unit comes out good in %d of the trials, whose unit cost is all that is consumed", e.Batches[i].ID(), o.NoneGood))
+			t.note(fmt.Sprintf("batch %s: no unit comes out good in %d of the trials, whose unit cost is all that is consumed", e.Batches[i].ID().Shown(), o.NoneGood))
 		}
 		b := &e.Batches[i]
 		unknown := b.Total.Unpriced

@@ -52,7 +52,7 @@ func Levels(r *Report) Table {
 	row(Figure, RowWork, "h", AsHours, func(p *sweep.LevelPoint) Value { return Float(p.Hours) })
 	for i, b := range e.Batches {
 		for _, l := range r.Levels {
-			t.unsure(e.Currency, "batch "+string(b.ID())+", "+l.Level.String(), l.Points[i].OffBy)
+			t.unsure(e.Currency, "batch "+b.ID().Shown()+", "+l.Level.String(), l.Points[i].OffBy)
 		}
 	}
 	return t

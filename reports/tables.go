@@ -44,7 +44,7 @@ func unitsOf(id cost.BatchID) string {
 }
 
 // ShownBatch is the same in words.
-func ShownBatch(id cost.BatchID) string { return BatchValue(id).Shown(AsCount) }
+func ShownBatch(id cost.BatchID) string { return id.Shown() }
 
 // PerBatch adds columns that stand once for each batch size.
 func (t *Table) PerBatch(e *cost.Estimate, columns ...Column) {

@@ -2,7 +2,6 @@ package reports
 
 import (
 	"math"
-	"strconv"
 	"strings"
 	"time"
 
@@ -222,7 +221,7 @@ func ShownDate(d bom.Date) string {
 }
 
 // ShownCount is a whole number as a reader sees it.
-func ShownCount(n int) string { return bom.Grouped(strconv.Itoa(n)) }
+func ShownCount(n int) string { return bom.GroupedCount(n) }
 
 // Exact is the value as files keep it.
 func (v Value) Exact(f Format) string {

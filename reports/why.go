@@ -32,17 +32,17 @@ func OtherOffers(e *cost.Estimate) Table {
 				continue
 			}
 			t.add(BatchValue(b.ID()), Text(o.Part), Text(o.Chosen), Text(o.Next), Number(o.More))
-			t.unsure(e.Currency, "batch "+string(b.ID())+", "+o.Part, o.OffBy)
+			t.unsure(e.Currency, "batch "+b.ID().Shown()+", "+o.Part, o.OffBy)
 		}
 		if none > 0 {
 			t.add(BatchValue(b.ID()), Text(Counted(none, "part")), Nothing(), Text("no other source"), Nothing())
 			parts := NoOtherSource(&b)
-			alone[parts] = append(alone[parts], string(b.ID()))
+			alone[parts] = append(alone[parts], b.ID().Shown())
 		}
 	}
 	for _, b := range e.Batches {
 		parts := NoOtherSource(&b)
-		if batches := alone[parts]; parts != "" && batches[0] == string(b.ID()) {
+		if batches := alone[parts]; parts != "" && batches[0] == b.ID().Shown() {
 			t.note("no other source, batch " + strings.Join(batches, ", ") + ": " + parts)
 		}
 	}
@@ -87,7 +87,7 @@ func OtherSuppliers(e *cost.Estimate) Table {
 				continue
 			}
 			t.add(BatchValue(b.ID()), Text(o.Supplier), Number(o.More), Nothing())
-			t.unsure(e.Currency, "batch "+string(b.ID())+", "+o.Supplier, o.OffBy)
+			t.unsure(e.Currency, "batch "+b.ID().Shown()+", "+o.Supplier, o.OffBy)
 		}
 	}
 	return t

@@ -135,9 +135,9 @@ func (j *job) askable(cmd *cobra.Command) []string {
 func headOf(e *cost.Estimate, i int) string {
 	b := &e.Batches[i]
 	if b.Name != "" {
-		return fmt.Sprintf("%s, %d units of %s", b.Name, b.Size, reports.Counted(len(e.Products), "product"))
+		return fmt.Sprintf("%s, %s of %s", b.Name, reports.Counted(b.Size, "unit"), reports.Counted(len(e.Products), "product"))
 	}
-	return fmt.Sprintf("batch %d, level %s", b.Size, e.Level)
+	return fmt.Sprintf("batch %s, level %s", reports.ShownCount(b.Size), e.Level)
 }
 
 // showTold prints what is told of each batch.

@@ -34,8 +34,8 @@ func Levels(run cost.Run) (out []LevelRun, warned bom.Problems) {
 		})
 		for _, p := range l.Points {
 			if p.OffBy.IsPositive() {
-				warned.Warnf(bom.Place{File: run.Prices.Name}, "", cost.MoreEffort, "purchases of batch %d at level %s may be up to %s %s over the cheapest",
-					p.Size, level, home.Shown(p.OffBy), home.Code)
+				warned.Warnf(bom.Place{File: run.Prices.Name}, "", cost.MoreEffort, "purchases of batch %s at level %s may be up to %s %s over the cheapest",
+					bom.GroupedCount(p.Size), level, home.Shown(p.OffBy), home.Code)
 			}
 		}
 		out = append(out, l)
