@@ -142,6 +142,11 @@ func readyText(e *cost.Estimate, b *cost.Batch) string {
 	return text
 }
 
+// ReadyWords say when a batch is ready, or the day before which it is not.
+func ReadyWords(e *cost.Estimate, b *cost.Batch) string {
+	return readyWord(b.Plan.Known) + " " + readyText(e, b)
+}
+
 // heldUpBy is the step of the critical path that takes longest.
 func heldUpBy(e *cost.Estimate, b *cost.Batch) string {
 	legs := planLegs(&b.Plan)

@@ -473,7 +473,7 @@ func (j *job) showDetail(w io.Writer, r *reports.Report) error {
 	if j.Prices == "" { // what is to be bought is not known yet, but how many are
 		err = cmp.Or(err, printTables(w, reports.Required(e)))
 	}
-	return cmp.Or(err, printTables(w, reports.Shares(e), reports.Charge(r), reports.Parcel(e).Only("batch", "zone", "service", "parcels", "units", "chargeable", "cash", "asked")))
+	return cmp.Or(err, printTables(w, reports.Shares(e), reports.Charge(r), reports.Parcel(e).Only("batch", "product", "zone", "service", "parcels", "units", "chargeable", "cash", "asked")))
 }
 
 // printTables prints the tables that hold something, each after an empty line.

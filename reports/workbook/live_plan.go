@@ -146,7 +146,7 @@ func shortDays(ref string) string { return "IF(ROUND(" + ref + `,1)=0,"< 0.1",RO
 func planHead(e *cost.Estimate, b *cost.Batch) string {
 	head := planned(b) + ": "
 	if !b.Plan.Known {
-		return head + "ready on day " + strconv.Itoa(b.Plan.Day()) + " at the earliest"
+		return head + reports.ReadyWords(e, b)
 	}
 	if day, ok := readyDate(e, b).Day(); ok {
 		head += "ready " + reports.ShownDate(day) + " (day " + strconv.Itoa(b.Plan.Day()) + ")"

@@ -271,7 +271,7 @@ func sentence(e *cost.Estimate, b *cost.Batch) string {
 	if day, ok := readyDate(e, b).Day(); ok {
 		text += ", ready " + reports.ShownDate(day)
 	}
-	return text + earliest(b)
+	return text + earliest(e, b)
 }
 
 // batchName is what a sentence about a batch begins with.
@@ -300,11 +300,11 @@ func each(e *cost.Estimate, b *cost.Batch) string {
 }
 
 // earliest tells the day before which a batch is not ready, where no more is known.
-func earliest(b *cost.Batch) string {
+func earliest(e *cost.Estimate, b *cost.Batch) string {
 	if b.Plan.Known || !b.Plan.Made() {
 		return ""
 	}
-	return ", ready on day " + strconv.Itoa(b.Plan.Day()) + " at the earliest"
+	return ", " + reports.ReadyWords(e, b)
 }
 
 // writeSummary has the sentences, large figures and dates follow what they tell.
@@ -330,7 +330,7 @@ func writeSummary(l *live, s *summary) {
 			l.put(s.of(s.day, i), formula{text: day})
 			text += `&", ready "&` + dateWords(address(s.of(s.day, i)))
 		}
-		if late := earliest(b); late != "" {
+		if late := earliest(l.e, b); late != "" {
 			text += `&"` + late + `"`
 		}
 		l.say(sum.Cell{Sheet: sheetSummary, Col: 1, Row: s.sentence + i}, text, sentence(l.e, b))

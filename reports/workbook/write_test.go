@@ -142,6 +142,20 @@ func TestNothingIsADash(t *testing.T) {
 	}
 }
 
+// A day that leaves out what is not known is said as on the terminal, with its date.
+func TestEarliestPossible(t *testing.T) {
+	e := frost(t, 10).Estimate
+	e.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
+	b := &e.Batches[0]
+	const want = "earliest possible 5 Dec 2026 (day 10)"
+	if text := sentence(e, b); b.Plan.Known || !strings.Contains(text, ", "+want) {
+		t.Errorf("Summary: %q, want %q in it", text, want)
+	}
+	if text := planHead(e, b); !strings.Contains(text, ": "+want) {
+		t.Errorf("Plan: %q, want %q in it", text, want)
+	}
+}
+
 // The first sheet tells the answer in a sentence for each batch and repeats the unit cost in
 // large figures.
 func TestAnswer(t *testing.T) {
