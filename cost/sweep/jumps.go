@@ -2,7 +2,6 @@ package sweep
 
 import (
 	"cmp"
-	"fmt"
 	"slices"
 	"strings"
 
@@ -51,7 +50,7 @@ func purchaseMarks(b *cost.Batch) []mark {
 			kind: kinds[p.Kind], index: p.Index, what: p.Part,
 			source: strings.TrimSpace(p.Supplier + " " + p.OrderCode),
 			price:  p.UnitPrice.String(),
-			count:  fmt.Sprintf("%d × %s", p.Quantity, p.Pieces),
+			count:  bom.GroupedCount(p.Quantity) + " × " + bom.Grouped(p.Pieces.String()),
 			lumpy:  p.Pieces > bom.One || p.Multiple() > 1,
 			cash:   p.Cash,
 		}
@@ -121,7 +120,7 @@ func (a *mark) jumpsTo(b *mark) []Jump {
 		if b.number <= a.number || float64(b.number-a.number) <= b.even-a.even+same {
 			return nil
 		}
-		j.From, j.To = fmt.Sprint(a.number), fmt.Sprint(b.number)
+		j.From, j.To = bom.GroupedCount(a.number), bom.GroupedCount(b.number)
 		return []Jump{j}
 	}
 	switch {
@@ -149,7 +148,7 @@ func (a *mark) state() string {
 	case NewOrder:
 		return "one"
 	case NewPlate, NewSpare:
-		return fmt.Sprint(a.number)
+		return bom.GroupedCount(a.number)
 	case NewPack:
 		return a.source
 	}

@@ -82,6 +82,15 @@ func TestBreakEven(t *testing.T) {
 	}
 }
 
+// Thousands are grouped in the steps as everywhere.
+func TestStepsGroupThousands(t *testing.T) {
+	in := typed.Steady.With("prices/offers.csv", "Part number,Supplier,Pieces,Price\nTHING,Corner Parts,1000,20\n")
+	c := swept(t, in.Read(t), 1000, 1001)
+	if len(c.Jumps) != 1 || c.Jumps[0].From != "1 × 1,000" || c.Jumps[0].To != "2 × 1,000" {
+		t.Errorf("jumps are %+v", c.Jumps)
+	}
+}
+
 // TestUnderWithSteps: a price that is reached, lost again at the next pack, and
 // reached for good.
 func TestUnderWithSteps(t *testing.T) {
