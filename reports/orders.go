@@ -93,7 +93,7 @@ func orderList(e *cost.Estimate, b *cost.Batch, o cost.Order) Table {
 		}
 		goods := p.Goods.Sub(p.SetUp.Round(p.Currency.Digits))
 		t.add(Text(p.OrderCode), Count(int(p.Quantity)), Text(p.Part), Text(orderedName(e, b, p)), Quantity(p.Pieces),
-			Number(decimal.NewFromInt(p.Quantity).Mul(p.Pieces.Decimal())), Text(orderedUnit(e, p)), Number(p.UnitPrice),
+			Number(decimal.NewFromInt(p.Quantity).Mul(p.Pieces.Decimal())), Text(orderedUnit(e, p)), Number(p.UnitPrice).As(AsPrice(p.Currency)),
 			Number(goods).As(AsMoney(p.Currency)), Text(p.Currency.Code))
 		all.add(goods, p.Currency)
 		besides = append(besides, func() {

@@ -81,15 +81,15 @@ func TestOrderLists(t *testing.T) {
 		t.Fatalf("%q, want %q", names, want)
 	}
 	const head = "Order code,Order quantity,Part number,Description,Pack size,In all,Unit,Unit price,Line total,Currency\n"
-	if want := head + "code 1,30,R-1,resistor,10,300,pieces,0.05,1.50,USD\n" + `2 layers,2,PCB-1,"bare board, lot of 25",25,50,boards,40,80.00,USD` + "\n" +
+	if want := head + "code 1,30,R-1,resistor,10,300,pieces,0.05,1.50,USD\n" + `2 layers,2,PCB-1,"bare board, lot of 25",25,50,boards,40.00,80.00,USD` + "\n" +
 		",1,,assembly of PCB-1,,,,,40.00,USD\n,,,line fee for R-1,,,,,0.40,USD\n,,,delivery,,,,,12.00,USD\n,,,minimum-order surcharge,,,,,3.50,USD\n" +
 		",,,consignment fee,,,,,2.00,USD\n,,,total,,,,,139.40,USD\n"; got["a"] != want {
 		t.Errorf("got  %s\nwant %s", got["a"], want)
 	}
-	if want := head + "4 layers,7,PCB-1,bare board,1,7,boards,2,14.00,EUR\n,,,set-up of PCB-1,,,,,30.01,EUR\n,,,total,,,,,44.01,EUR\n"; got["a-2"] != want {
+	if want := head + "4 layers,7,PCB-1,bare board,1,7,boards,2.00,14.00,EUR\n,,,set-up of PCB-1,,,,,30.01,EUR\n,,,total,,,,,44.01,EUR\n"; got["a-2"] != want {
 		t.Errorf("got  %s\nwant %s", got["a-2"], want)
 	}
-	if want := head + `,3,WR-1,"wire, ring of 25 m",20,60,leads,2,6.00,EUR` + "\n,,,total,,,,,6.00,EUR\n"; got["a-2-2"] != want {
+	if want := head + `,3,WR-1,"wire, ring of 25 m",20,60,leads,2.00,6.00,EUR` + "\n,,,total,,,,,6.00,EUR\n"; got["a-2-2"] != want {
 		t.Errorf("got  %s\nwant %s", got["a-2-2"], want)
 	}
 	if !IsOrderList([]byte(got["a"])) {
