@@ -3,6 +3,7 @@ package cost
 import (
 	"fmt"
 	"slices"
+	"strings"
 
 	"tenoff/bom"
 )
@@ -164,7 +165,7 @@ func (f *flattener) boardLine(l *bom.Line, at occurrence, perUnit bom.Quantity, 
 		}
 		f.lists[b] = l
 	} else if had := f.lists[b]; listOf(had) != listOf(l) {
-		f.problems.Errorf(l.At("File"), l.File, "one BOM for one board: "+had.File, "board %s has two bills of materials", l.Part)
+		f.problems.Errorf(l.At("File"), l.File, "one BOM for one board: "+strings.TrimSuffix(listOf(had), "#"), "board %s has two bills of materials", l.Part)
 		return
 	}
 	on := &f.boards[b].on[f.product]

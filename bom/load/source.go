@@ -140,7 +140,7 @@ func Unreadable(name string, err error) bom.Problems {
 // ReadBOM reads the bill of materials of the unit, or the lists that it holds one of
 // each, and all that they name, and settles what they leave open. prices may be nil.
 func (s *Source) ReadBOM(prices *bom.Prices, paths ...string) (*bom.Assembly, bom.Problems) {
-	lists := make([]string, len(paths))
+	lists, names := make([]string, len(paths)), map[string]string{}
 	if s.RunFile == "" {
 		s.homes = nil
 	}
@@ -155,6 +155,11 @@ func (s *Source) ReadBOM(prices *bom.Prices, paths ...string) (*bom.Assembly, bo
 		if !s.mayRead(name) {
 			return nil, bom.Problems{{Place: bom.Place{File: name}, What: linkOut, Want: wantInside}}
 		}
+		real := Resolved(name)
+		if other := names[real]; other != "" && len(lists) > 1 { // by its name it would pass for another list, and count twice
+			return nil, bom.Problems{{Place: bom.Place{File: name}, What: "the file is read as " + other + " as well", Want: "one name for one file"}}
+		}
+		names[real] = name
 		return s.Open(name)
 	}
 	if prices != nil {
