@@ -276,15 +276,16 @@ func (t *teller) packageSaid() {
 		return
 	}
 	for _, named := range []bom.Package{bom.ReadPackage(t.line.Value), p} {
-		if named.Mount != bom.MountNone && named.Joints.Known && !coaxial[named.Family] {
+		if named.Mount != bom.MountNone && named.Joints.Known && !meansElse[named.Family] {
 			t.pkg, t.by = named, byDescription
 			return
 		}
 	}
 }
 
-// coaxial are connectors that have the name of a diode's package.
-var coaxial = map[string]bool{"SMA": true, "SMB": true, "SMC": true}
+// meansElse are names that mean something else in a value: a coaxial connector has that of
+// a diode's package, and the poles of a relay are not its pins.
+var meansElse = map[string]bool{"SMA": true, "SMB": true, "SMC": true, "relay": true}
 
 // bodies are the packages of chips, semiconductors and crystals, as ReadPackage names them.
 var bodies = regexp.MustCompile(`^(?:[A-Z]*SO[A-Z]*|[A-Z]*QF[NP]|[A-Z]*DFN|[A-Z]*BGA|[A-Z]*DIP|TO|DO|HC)-\d+(?:-\d+)*[A-Z]*$|^\d{4,5}$`)
