@@ -59,6 +59,8 @@ var QuoteTab = Tab{
 		{Heading: "Pieces", Synonyms: []string{"Pack", "Pack size", "Pack qty", "Pack quantity", "Pieces per pack", "Pcs per pack", "Qty per pack", "Quantity per pack",
 			"Packing unit", "Package quantity", "Contents"}, Form: FormNumber, Unit: "pieces",
 			Doc: "Pieces in one order unit: the price is then for a pack of so many.", Example: "100"},
+		{Heading: "Unit", Synonyms: []string{"UoM", "U/M", "UM", "Unit of measure", "Sales unit", "Selling unit", "Order unit", "Einheit"},
+			Doc: "What the price is for: pcs, 100 pcs; the line total tells whether the quantity counts packs of so many or pieces.", Example: "100 pcs"},
 		{Heading: "Supplier", Synonyms: []string{"Vendor", "Seller", "Sold by", "Distributor"}, Form: FormKey, Doc: "Who sells it; goes before --supplier.", Example: "example parts"},
 		{Heading: "Date", Synonyms: []string{"As of", "Quote date", "Quotation date", "Order date", "Price date", "Date of price", "Date of quote", "Dated"}, Form: FormDate,
 			Doc: "The date of the price; blank: as --as-of, else the rows above say.", Example: "2026-03-01"},

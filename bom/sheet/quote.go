@@ -80,6 +80,7 @@ type quoteReader struct {
 	codes []string // currencies that the rows above the table name
 	last  bool     // the row before this one was read as a part, which it may go on about
 	onTop string   // what a row of tax is called
+	per   bom.Cell // what the prices of the part are for
 
 	heads map[string]quoteHead // what the headings of prices say, by column
 }
@@ -109,6 +110,7 @@ type rawQuoted struct {
 	MOQ         bom.Cell `csv:"MOQ"`
 	Multiple    bom.Cell `csv:"Multiple"`
 	Pieces      bom.Cell `csv:"Pieces"`
+	Unit        bom.Cell `csv:"Unit"`
 	Supplier    bom.Cell `csv:"Supplier"`
 	Date        bom.Cell `csv:"Date"`
 }
@@ -283,14 +285,16 @@ func (q *quoteReader) part(raw *rawQuoted) bom.QuotedPart {
 	splitMultiple(raw)
 	p.Quantity, p.MOQ, p.Multiple = q.count(raw.Quantity), q.count(raw.MOQ), q.count(raw.Multiple)
 	q.names(&p, raw)
+	q.unit(&p, raw)
 	if !raw.Pieces.Blank() {
-		p.Pieces, _ = q.quantity(q.bare(raw.Pieces), bom.One, false)
+		p.Pieces, _ = q.quantity(q.ofUnits(raw.Pieces), bom.One, false)
 	}
 	if p.AsOf.IsZero() {
 		p.AsOf = q.asOf
 	}
 	q.stock(&p, raw.Stock)
 	q.prices(&p, raw)
+	q.per = raw.Per
 	return p
 }
 

@@ -143,6 +143,21 @@ func TestQuotes(t *testing.T) {
 		{"pairs of a quantity and a price",
 			"Part,Break qty 1,Price 1,Break qty 2,Price 2\nRS-10,1,0.02,50,0.01\nRS-11,5,0.3,,\n",
 			[]string{"2: part RS-10 @1 0.02 @50 0.01 listed", "3: part RS-11 @5 0.3 listed"}},
+		// 3 × 5.00 is 15.00, so three packs of a hundred; 300 × 5.00 ÷ 100 is 15.00 too, so
+		// three hundred pieces at 0.05.
+		{"a unit of so many is a pack by its line total",
+			"Part,Qty,Unit,Price,Total\nRS-10,200,pcs,0.02,4.00\nRS-11,3,100 pcs,5.00,15.00\n",
+			[]string{"2: part RS-10 × 200 @200 0.02", "3: part RS-11 × 3 @3 5 pieces 100"}},
+		{"or what the price is for",
+			"Part,Qty,UoM,Price,Total\nRS-10,200,EA,0.02,4.00\nRS-11,300,100 pcs,5.00,15.00\nRS-12,300,C,5.00,15.00\n",
+			[]string{"2: part RS-10 × 200 @200 0.02", "3: part RS-11 × 300 @300 0.05", "4: part RS-12 × 300 @300 0.05"}},
+		{"without a line total nothing tells",
+			"Part,Qty,Unit,Price\nRS-11,300,100 pcs,5.00\n",
+			[]string{"q.csv:2:3: Unit: the price is for 100, and no line total tells what the quantity counts (\"100 pcs\"); " +
+				"--heading 'Unit=Pieces' if it counts packs of so many, --heading 'Unit=Price per' if it counts pieces"}},
+		{"what a row goes on with is for as many",
+			"Part,From,Price,Price per\nRS-10,1,2.00,per 100\n,100,1.50,\n",
+			[]string{"2: part RS-10 @1 0.02 @100 0.015 listed"}},
 		{"quantities without prices of their own are the breaks",
 			"Part,Qty 1,Qty 10\nRS-10,0.02,0.01\n",
 			[]string{"2: part RS-10 @1 0.02 @10 0.01 listed"}},

@@ -56,7 +56,7 @@ func (q *quoteReader) price(p *bom.QuotedPart, raw *rawQuoted, c bom.Cell) (a as
 			}
 		}
 	}
-	if n := q.whole(q.bare(raw.Per), 0, 1); n > 0 {
+	if n := q.whole(q.ofUnits(raw.Per), 0, 1); n > 0 {
 		per = n
 	}
 	f, ok := q.figure(figure, bom.FormMoney)
@@ -322,6 +322,9 @@ func (q *quoteReader) goOn(raw *rawQuoted) {
 	more := *p
 	more.Breaks, more.Unpriced = nil, ""
 	more.Quantity = q.count(raw.Quantity)
+	if raw.Per.Blank() {
+		raw.Per = q.per
+	}
 	before := len(*q.problems)
 	q.prices(&more, raw)
 	if q.failedSince(before) {
