@@ -33,18 +33,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return
 		}
 	}
-	for _, name := range misspeltFields {
-		column, _ := f.tab.Column(name)
-		if !has[name] {
-			known := bom.HeadingsOf(column)
-			if name == "Quantity" {
-				known = append([]string{column.Heading}, column.Synonyms...) // its other words mean too much else
-			}
-			take(name, func(col int, heading string) bool {
-				return bom.Misspelt(heading, known) && reads(column, under[col]) && !(name == "Quantity" && runningNumbers(under[col]))
-			})
-		}
-	}
+	f.misspelt(under, has, take)
 	if !has["Fitted"] && !has["DNP"] {
 		take("Fitted", func(col int, _ string) bool { return saysFitted(under[col]) })
 	}
@@ -84,6 +73,23 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	if !has["Part number"] {
 		take("Part number", func(col int, heading string) bool {
 			return bom.SpeaksOfParts(heading) && numbered(under[col]) && !addresses(under[col]) && tellsApart(col, rows, taken)
+		})
+	}
+}
+
+// misspelt takes the columns whose headings have a slip in them.
+func (f finder) misspelt(under contents, has map[string]bool, take func(name string, fits func(col int, heading string) bool)) {
+	for _, name := range misspeltFields {
+		if has[name] {
+			continue
+		}
+		column, _ := f.tab.Column(name)
+		known := bom.HeadingsOf(column)
+		if name == "Quantity" {
+			known = append([]string{column.Heading}, column.Synonyms...) // its other words mean too much else
+		}
+		take(name, func(col int, heading string) bool {
+			return bom.Misspelt(heading, known) && reads(column, under[col]) && !(name == "Quantity" && runningNumbers(under[col]))
 		})
 	}
 }

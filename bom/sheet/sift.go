@@ -100,7 +100,6 @@ sifting:
 			block++
 		}
 		last = row.Number
-		open := splitQuote(row)
 		switch {
 		case repeats(row):
 			blocks, block = append(blocks, len(reg.rows)), block+1
@@ -117,16 +116,7 @@ sifting:
 		case reg.isTotal(row):
 			reg.sums, summed = append(reg.sums, row), true
 			said.Add(leftOut(at, "a row of totals is ignored", rowText(row)))
-		case isBOM && reg.isCharge(row):
-			reg.charges = append(reg.charges, row)
-			said.Add(aCharge(at, row))
-		case summed && isBOM && reg.sizeAlone(row):
-			said.Add(doubtful(at, "a row under the totals that names no part is not a line", rowText(row), "give it a part number, a value or a description"))
-		case open >= 0:
-			reg.lone++
-			said.Add(openQuote(at, row.Cells[open]))
-		case isBOM && isExample(row):
-			said.Add(doubtful(at, "a row that is marked as an example is not a line", rowText(row), "take the mark away"))
+		case reg.isAside(row, at, summed, &said):
 		case wide && isBOM && reg.isTitle(row):
 			now, block, title = titleSays(rowText(row)), block+1, rowText(row)
 			said.Add(leftOut(at, "a title or remark is not a line", rowText(row)))
@@ -135,11 +125,7 @@ sifting:
 			said.Add(leftOut(at, "a row that names no part is not a line", rowText(row)))
 		case wide && !isBOM && reg.isBare(row):
 			reg.lone++
-			what := "nothing but figures stands in the row"
-			if len(row.Cells) == 1 {
-				what = "nothing else stands in the row"
-			}
-			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", what)
+			said.Errorf(at, rowText(row), "a whole row; a remark belongs above the headings", "%s", bareWhat(row))
 		default:
 			reg.rows, reg.block[row.Number], title = append(reg.rows, row), block, ""
 			if now != (section{}) {
@@ -159,6 +145,34 @@ sifting:
 			dropSameParts(reg, blocks[0], problems)
 		}
 	}
+}
+
+// isAside tells of a row that is none of the table's, and says nothing of those under it.
+func (reg *region) isAside(row bom.Row, at bom.Place, summed bool, said *bom.Problems) bool {
+	isBOM, open := reg.tab.Name == bom.BOMTab.Name, splitQuote(row)
+	switch {
+	case isBOM && reg.isCharge(row):
+		reg.charges = append(reg.charges, row)
+		said.Add(aCharge(at, row))
+	case summed && isBOM && reg.sizeAlone(row):
+		said.Add(doubtful(at, "a row under the totals that names no part is not a line", rowText(row), "give it a part number, a value or a description"))
+	case open >= 0:
+		reg.lone++
+		said.Add(openQuote(at, row.Cells[open]))
+	case isBOM && isExample(row):
+		said.Add(doubtful(at, "a row that is marked as an example is not a line", rowText(row), "take the mark away"))
+	default:
+		return false
+	}
+	return true
+}
+
+// bareWhat says what is wrong with a row that names nothing.
+func bareWhat(row bom.Row) string {
+	if len(row.Cells) == 1 {
+		return "nothing else stands in the row"
+	}
+	return "nothing but figures stands in the row"
 }
 
 // openQuote refuses a quote that a typographic sign opens and another cell closes.
