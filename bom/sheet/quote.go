@@ -45,7 +45,7 @@ func ReadQuote(name string, open Opener, opt QuoteOptions) ([]bom.QuotedPart, bo
 			return nil, problems
 		}
 		m := markings([]*region{reg}, opt.Mark)[t.File]
-		q := &quoteReader{decoder: newDecoder(reg, m, &problems), opt: opt, heads: map[string]quoteHead{}}
+		q := &quoteReader{decoder: newDecoder(reg, m, &problems), opt: opt, heads: map[string]quoteHead{}, taxed: map[bom.TaxSaid]string{}}
 		q.read()
 		parts = append(parts, q.parts...)
 	}
@@ -79,10 +79,10 @@ type quoteReader struct {
 	asOf  bom.Date // of rows that give no date
 	codes []string // currencies that the rows above the table name
 	last  bool     // the row before this one was read as a part, which it may go on about
-	onTop string   // what a row of tax is called
 	per   bom.Cell // what the prices of the part are for
 
-	heads map[string]quoteHead // what the headings of prices say, by column
+	heads map[string]quoteHead   // what the headings of prices say, by column
+	taxed map[bom.TaxSaid]string // what rows of tax are called, by what they say
 }
 
 // leave tells of a row that is no part.
@@ -163,8 +163,10 @@ func (q *quoteReader) unsigned() {
 func (q *quoteReader) tax() {
 	head := q.reg.head.Text["Unit price"]
 	said, _ := taxOfQuote(head)
-	if said == bom.TaxUnsaid && q.onTop != "" {
-		said, head = bom.WithoutTax, q.onTop
+	for _, by := range []bom.TaxSaid{bom.WithTax, bom.WithoutTax} { // what is said to come on top comes on top
+		if label := q.taxed[by]; said == bom.TaxUnsaid && label != "" && (by == bom.WithoutTax || q.taxed[bom.WithoutTax] == "") {
+			said, head = by, label
+		}
 	}
 	for i := range q.parts {
 		if said != bom.TaxUnsaid {
@@ -223,8 +225,8 @@ func (q *quoteReader) line(raw *rawQuoted) {
 			q.problems.Add(bom.Problem{Place: q.place(bom.Cell{}), Severity: bom.Warning, Found: label,
 				What: "a discount on the whole is not taken off the prices", Want: "prices after it, or a column Discount %"})
 			return
-		case addsTax(label) && q.charges(row):
-			q.onTop = label
+		case q.charges(row) && q.taxed[taxRow(label)] == "":
+			q.taxed[taxRow(label)] = label
 		}
 		q.leave("a total or charge is not a part", label)
 		return

@@ -68,19 +68,25 @@ func allCharges(words []string, charges map[string]bool, beside ...map[string]bo
 	return found
 }
 
-// addsTax tells whether the label of a charge is that of tax which comes on top: VAT 20 %,
-// but not "of which VAT".
-func addsTax(label string) bool {
+// taxRow tells what a row of tax says of the prices over it: that it comes on top of them, or
+// that they hold it already. A sum with tax says neither.
+func taxRow(label string) bom.TaxSaid {
 	said, rest := bom.TaxIn(label)
-	words := plainWords(rest)
-	has := func(set map[string]bool) bool {
-		return slices.ContainsFunc(words, func(w string) bool { return set[w] })
+	has := func(text string, set map[string]bool) bool {
+		return slices.ContainsFunc(plainWords(text), func(w string) bool { return set[w] })
 	}
-	return said == bom.TaxUnsaid && has(taxWords) && !has(insideWords)
+	switch {
+	case said == bom.WithTax && !has(label, sumWords), said == bom.TaxUnsaid && has(rest, taxWords) && has(rest, insideWords):
+		return bom.WithTax
+	case said == bom.TaxUnsaid && has(rest, taxWords):
+		return bom.WithoutTax
+	}
+	return bom.TaxUnsaid
 }
 
 // Words for tax, and those by which it is part of what is asked; common practice, no source.
 var (
 	taxWords    = bom.WordSet("vat tax taxes gst hst mwst tva iva btw moms dph")
-	insideWords = bom.WordSet("of which incl included including inclusive darin enthalten enthaltene dont")
+	sumWords    = bom.WordSet("total totals subtotal sum summe gesamt gesamtsumme zwischensumme totale somme totaal")
+	insideWords = bom.WordSet("which incl included including inclusive darin enthalten enthaltene dont")
 )

@@ -59,7 +59,11 @@ func TestTaxOfQuotes(t *testing.T) {
 		{"a row", "Part,Qty,Price,Total\nRS-10,10,0.10,1.00\n,,Net,1.00\n,VAT 20 %,,0.20\n", bom.WithoutTax, "VAT 20 %", "0.1"},
 		{"none", "Part,Qty,Price,Total\nRS-10,10,0.10,1.00\n,VAT 0 %,,0.00\n", bom.TaxUnsaid, "", "0.1"},
 		{"a part by such letters", "Part,Qty,Price\nBTW69-1200,10,0.10\n", bom.TaxUnsaid, "", "0.1"},
-		{"of which", "Part,Qty,Price,Total\nRS-10,10,0.12,1.20\n,of which VAT,,0.20\n", bom.TaxUnsaid, "", "0.12"},
+		// 0.20 is a fifth of the 1.00 without it, and 1.20 the line as it stands there.
+		{"of which", "Part,Qty,Price,Total\nRS-10,10,0.12,1.20\n,of which VAT,,0.20\n", bom.WithTax, "of which VAT", "0.12"},
+		{"on top and then of which", "Part,Qty,Price,Total\nRS-10,10,0.10,1.00\n,VAT of 20 %,,0.20\n,Total incl. VAT,,1.20\n,of which VAT,,0.20\n",
+			bom.WithoutTax, "VAT of 20 %", "0.1"},
+		{"a sum with tax alone", "Part,Qty,Price,Total\nRS-10,10,0.10,1.00\n,Total incl. VAT,,1.20\n", bom.TaxUnsaid, "", "0.1"},
 		{"a heading", "Part,Qty,Price excl. VAT\nRS-10,10,0.10\n", bom.WithoutTax, "Price excl. VAT", "0.1"},
 		{"with it", "Part,Qty,Price incl. VAT,Line total incl. VAT\nRS-10,10,0.12,1.20\n", bom.WithTax, "Price incl. VAT", "0.12"},
 		{"both", "Part,Qty,Price incl. VAT,Price excl. VAT,Total incl. VAT\nRS-10,10,0.12,0.10,1.20\n", bom.WithoutTax, "Price excl. VAT", "0.1"},
