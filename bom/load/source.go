@@ -140,17 +140,15 @@ func Unreadable(name string, err error) bom.Problems {
 // ReadBOM reads the bill of materials of the unit, or the lists that it holds one of
 // each, and all that they name, and settles what they leave open. prices may be nil.
 func (s *Source) ReadBOM(prices *bom.Prices, paths ...string) (*bom.Assembly, bom.Problems) {
-	lists, names := make([]string, len(paths)), map[string]string{}
+	lists := bom.Each(paths, func(path *string) string { return filepath.ToSlash(*path) })
 	if s.RunFile == "" {
 		s.homes = nil
-	}
-	for i, path := range paths {
-		lists[i] = filepath.ToSlash(path)
-		if s.RunFile == "" {
+		for _, path := range paths {
 			file, _ := bom.SplitPiece(path, IsFile)
 			s.homes = append(s.homes, Resolved(filepath.Dir(file)), Resolved(file)) // a link may lead elsewhere
 		}
 	}
+	names := map[string]string{} // of files that were read, by where they are
 	open := func(name string) ([]bom.Table, bom.Problems) {
 		if !s.mayRead(name) {
 			return nil, bom.Problems{{Place: bom.Place{File: name}, What: linkOut, Want: wantInside}}
@@ -176,7 +174,11 @@ const (
 // mayRead tells whether a file lies in the folder of the bill of materials. Its
 // reader looks at names only; links are followed here.
 func (s *Source) mayRead(name string) bool {
-	return s.Options.AllowOutside || slices.ContainsFunc(s.homes, func(home string) bool { return Within(home, Resolved(name)) })
+	if s.Options.AllowOutside {
+		return true
+	}
+	real := Resolved(name)
+	return slices.ContainsFunc(s.homes, func(home string) bool { return Within(home, real) })
 }
 
 // listed are the prices that stand in the lists of a unit.
