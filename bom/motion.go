@@ -2,18 +2,17 @@ package bom
 
 import "math"
 
-// Ramp gives the seconds and the highest speed of a move of distance d mm that
+// Ramp gives the seconds of a move of distance d mm that
 // starts at v0, ends at v1 and goes at most v mm/s, speeding up and slowing down
 // by a mm/s² (trapezoidal velocity; a triangle where the distance is too short
 // to reach v). The distance must be long enough to get from v0 to v1, and v0 and
 // v1 at most v.
-func Ramp(d, a, v, v0, v1 float64) (seconds, peak float64) {
+func Ramp(d, a, v, v0, v1 float64) float64 {
 	reach := a*d + (v0*v0+v1*v1)/2 // square of the speed at which the two ramps meet
 	if reach <= v*v {
-		peak = math.Sqrt(reach)
-		return (2*peak - v0 - v1) / a, peak
+		return (2*math.Sqrt(reach) - v0 - v1) / a
 	}
-	return (2*v-v0-v1)/a + (reach-v*v)/(a*v), v
+	return (2*v-v0-v1)/a + (reach-v*v)/(a*v)
 }
 
 // JunctionSquare is the square of the speed at which a corner between two moves

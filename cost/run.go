@@ -2,10 +2,8 @@ package cost
 
 import (
 	"cmp"
-	"path"
 	"slices"
 	"strconv"
-	"strings"
 
 	"github.com/shopspring/decimal"
 
@@ -104,8 +102,7 @@ type decision struct {
 
 // name is what the unit is called, by its list where nothing else is said.
 func (r *Run) name() string {
-	base := path.Base(r.Unit.File)
-	return cmp.Or(r.Name, strings.TrimSuffix(base, path.Ext(base)))
+	return cmp.Or(r.Name, bom.Stem(r.Unit.File))
 }
 
 // missing complains of a run that nothing can be computed of.

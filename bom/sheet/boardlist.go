@@ -1,7 +1,6 @@
 package sheet
 
 import (
-	"cmp"
 	"path"
 	"slices"
 	"strings"
@@ -120,22 +119,16 @@ var bareBoards = []string{"pcb", "pcbs", "circuitboard", "bareboard", "pcbboard"
 // where that file holds another list of the unit, and by its folder, where another file
 // has the name.
 func (s *settler) oneBoard(list *bom.Assembly) *bom.Line {
-	name, folder := fileName(list.File), path.Base(path.Dir(list.File))
+	name, folder := bom.Stem(list.File), path.Base(path.Dir(list.File))
 	for _, other := range s.lists {
 		switch {
 		case other.File == list.File && other.Sheet != list.Sheet:
 			name = list.Sheet
-		case other.File != list.File && fileName(other.File) == name && strings.Trim(folder, "./") != "":
+		case other.File != list.File && bom.Stem(other.File) == name && strings.Trim(folder, "./") != "":
 			name = folder
 		}
 	}
 	head := &bom.Heading{File: list.File, Sheet: list.Sheet, Col: map[string]int{}, Text: map[string]string{}}
 	return &bom.Line{Origin: bom.Origin{Head: head}, Quantity: bom.One, Part: name, Number: name, Description: "bare board",
 		Kind: bom.KindBoard, Given: bom.Given{Kind: true}, Side: bom.Top, Fitted: true, Level: bom.LevelBoard, Sub: list}
-}
-
-// fileName is the name of a file without folder and ending.
-func fileName(file string) string {
-	name := path.Base(file)
-	return cmp.Or(strings.TrimRight(strings.TrimSuffix(name, path.Ext(name)), "."), name)
 }

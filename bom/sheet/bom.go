@@ -56,7 +56,7 @@ func readLists(names []string, open Opener, opt Options) (lists []*bom.Assembly,
 	r := &bomReader{open: open, opt: opt, files: map[string][]bom.Table{}, done: map[string]*result{}}
 	opt.checkHeadings(&r.problems)
 	for _, name := range names {
-		name = path.Clean(slashed(name))
+		name = path.Clean(bom.Slashed(name))
 		r.root = path.Dir(name)
 		lists = append(lists, r.read(name, bom.Place{}).assembly)
 	}
@@ -100,23 +100,10 @@ type result struct {
 	depth    int // of nesting below it
 }
 
-// slashed gives a path with forward slashes, whichever way they were typed.
-func slashed(p string) string { return strings.ReplaceAll(p, `\`, "/") }
-
-// splitSheet parts "file.xlsx#Sheet". A # in a name without an ending before it
-// belongs to the name.
-func splitSheet(name string) (file, sheet string) {
-	i := strings.LastIndexByte(name, '#')
-	if i < 0 || i > 0 && path.Ext(name[:i]) == "" {
-		return name, ""
-	}
-	return name[:i], name[i+1:]
-}
-
 // read gives the bill of materials of a name that stands at a place; at is zero
 // for the first.
 func (r *bomReader) read(name string, at bom.Place) *result {
-	file, sheet := splitSheet(name)
+	file, sheet := bom.SplitSheet(name)
 	t := r.table(file, sheet, at)
 	if t == nil {
 		return &result{}
@@ -335,7 +322,7 @@ func (r *bomReader) leadsOut(at bom.Place, name string) {
 // resolve gives the path of a file that another one names; ok is false where it
 // leaves the folder of the first.
 func (r *bomReader) resolve(from, name string) (resolved string, ok bool) {
-	name = slashed(name)
+	name = bom.Slashed(name)
 	if strings.HasPrefix(name, "#") {
 		return from + name, true
 	}

@@ -12,7 +12,7 @@ import (
 // The path has forward slashes; "run.xlsx#Sheet" names a sheet, else the first one counts.
 // BOM names a file relative to the one it stands in; what it holds is not read here.
 func ReadProgramme(name string, open Opener, opt Options) (*bom.Programme, bom.Problems) {
-	file, sheetName := splitSheet(path.Clean(slashed(name)))
+	file, sheetName := bom.SplitSheet(path.Clean(bom.Slashed(name)))
 	tables, problems := open(file)
 	opt.checkHeadings(&problems)
 	if problems.Failed() {
@@ -120,7 +120,7 @@ func (r *programmeReader) product() {
 
 // list gives the file that a cell names; nothing after a complaint.
 func (r *programmeReader) list(c bom.Cell) string {
-	name := slashed(r.key(c))
+	name := bom.Slashed(r.key(c))
 	file := r.reg.table.File
 	if strings.HasPrefix(name, "#") {
 		return file + name

@@ -28,7 +28,7 @@ type QuoteOptions struct {
 // A price that is asked for a quantity holds from that quantity on, unless price
 // breaks stand beside it.
 func ReadQuote(name string, open Opener, opt QuoteOptions) ([]bom.QuotedPart, bom.Problems) {
-	file, sheetName := splitSheet(path.Clean(slashed(name)))
+	file, sheetName := bom.SplitSheet(path.Clean(bom.Slashed(name)))
 	tables, problems := open(file)
 	opt.checkHeadings(&problems)
 	if problems.Failed() {

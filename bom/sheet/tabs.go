@@ -1,9 +1,6 @@
 package sheet
 
 import (
-	"path"
-	"strings"
-
 	"tenoff/bom"
 )
 
@@ -48,8 +45,7 @@ func tableName(t bom.Table) string {
 	if t.Sheet != "" {
 		return t.Sheet
 	}
-	name := path.Base(slashed(t.File))
-	return strings.TrimSuffix(name, path.Ext(name))
+	return bom.Stem(t.File)
 }
 
 // reader gives the decoder of a tab; ok is false where there is no such tab.

@@ -92,7 +92,7 @@ func (p *planner) settle(count int) {
 			exit = min(p.buf[i+1].entry, square+2*b.acceleration*b.length)
 		}
 		out := math.Sqrt(exit)
-		t, _ := bom.Ramp(b.length, b.acceleration, b.speed, v, out)
+		t := bom.Ramp(b.length, b.acceleration, b.speed, v, out)
 		p.seconds += t
 		v, square = out, exit
 	}

@@ -162,7 +162,7 @@ func TestPlannerAgainstEveningOut(t *testing.T) {
 	}
 	want := 0.0
 	for i, m := range moves {
-		t, _ := bom.Ramp(m.length, m.acceleration, m.speed, math.Sqrt(v[i]), math.Sqrt(v[i+1]))
+		t := bom.Ramp(m.length, m.acceleration, m.speed, math.Sqrt(v[i]), math.Sqrt(v[i+1]))
 		want += t
 	}
 	if !near(p.seconds, want, 1e-6*want) {

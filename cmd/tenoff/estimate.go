@@ -381,11 +381,8 @@ func unitName(path string) string {
 	if path == "-" {
 		return "unit"
 	}
-	name := filepath.Base(path)
-	if i := strings.LastIndexByte(name, '#'); i > 0 {
-		name = name[:i]
-	}
-	return cmp.Or(strings.TrimSuffix(name, filepath.Ext(name)), name)
+	file, _ := bom.SplitSheet(filepath.ToSlash(path))
+	return bom.Stem(file)
 }
 
 // write writes the files that were asked for and prints the answer.

@@ -369,7 +369,7 @@ func (s *Share) add(volume, seconds float64) {
 // rest.
 func runs(length, n, speed, a float64) float64 {
 	n = max(n, 1)
-	t, _ := bom.Ramp(length/n, a, speed, 0, 0)
+	t := bom.Ramp(length/n, a, speed, 0, 0)
 	return n * t
 }
 
@@ -379,13 +379,13 @@ func between(d, a, speed, v0, v1 float64) float64 {
 	v0, v1 = min(v0, speed), min(v1, speed)
 	v0 = min(v0, math.Sqrt(v1*v1+2*a*d))
 	v1 = min(v1, math.Sqrt(v0*v0+2*a*d))
-	t, _ := bom.Ramp(d, a, speed, v0, v1)
+	t := bom.Ramp(d, a, speed, v0, v1)
 	return t
 }
 
 // hop is the time of a move without printing.
 func hop(d float64, p *pace) float64 {
-	t, _ := bom.Ramp(d, p.accelerate, p.travel, 0, 0)
+	t := bom.Ramp(d, p.accelerate, p.travel, 0, 0)
 	return t
 }
 

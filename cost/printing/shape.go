@@ -382,7 +382,7 @@ func run(sides []side, entry []float64, speed, a float64) (seconds float64) {
 	}
 	for i := range sides {
 		entry[i+1] = min(entry[i+1], entry[i]+2*a*sides[i].length)
-		t, _ := bom.Ramp(sides[i].length, a, speed, math.Sqrt(entry[i]), math.Sqrt(entry[i+1]))
+		t := bom.Ramp(sides[i].length, a, speed, math.Sqrt(entry[i]), math.Sqrt(entry[i+1]))
 		seconds += t
 	}
 	return seconds

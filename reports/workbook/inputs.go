@@ -107,7 +107,7 @@ func inputSheets(tables []bom.Table, opt InputsOptions) ([]*inputSheet, error) {
 	taken := map[string]bool{}
 	for i := range tables {
 		s := &inputSheet{table: &tables[i], run: opt.Run}
-		name := cmp.Or(tables[i].Sheet, strings.TrimSuffix(path.Base(tables[i].File), path.Ext(tables[i].File)))
+		name := cmp.Or(tables[i].Sheet, bom.Stem(tables[i].File))
 		if opt.BOM {
 			s.tab, s.name = &bom.BOMTab, freeName(name, taken)
 			s.title = "bill of materials: " + name

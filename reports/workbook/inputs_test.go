@@ -455,7 +455,7 @@ func TestInputsSheetNames(t *testing.T) {
 		csvText(t, "a name that is much longer than a sheet may have.csv", list), csvText(t, ".csv", list),
 		csvText(t, "boards.csv", list), // a list may be called as a tab of the price sheet
 	}, workbook.InputsOptions{BOM: true})
-	want := []string{"unit", "Unit 2", "it-s -new- -1", "a name that is much longer than", "BOM", "boards"}
+	want := []string{"unit", "Unit 2", "it-s -new- -1", "a name that is much longer than", ".csv", "boards"}
 	if got := f.GetSheetList(); strings.Join(got, "|") != strings.Join(want, "|") {
 		t.Errorf("sheets are named %q, want %q", got, want)
 	}
