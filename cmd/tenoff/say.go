@@ -120,9 +120,9 @@ func terminalWidth(w io.Writer) int {
 }
 
 // countsBriefly tells how much there is to say of a run, by cause: "2 warnings (9 places), 1
-// assumption".
+// assumption"; without the places where that is wider than the answer.
 func countsBriefly(problems bom.Problems, verbose bool) string {
-	var words []string
+	var words, wide []string
 	for _, s := range severities[1:] {
 		places := problems.Of(s.severity)
 		causes := len(places.ByCause())
@@ -130,18 +130,23 @@ func countsBriefly(problems bom.Problems, verbose bool) string {
 			continue
 		}
 		text := reports.Counted(causes, s.word)
+		words = append(words, text)
 		if len(places) > causes {
 			text += " (" + reports.Counted(len(places), "place") + ")"
 		}
-		words = append(words, text)
+		wide = append(wide, text)
 	}
-	switch {
-	case len(words) == 0:
+	if len(words) == 0 {
 		return "no warnings, nothing assumed"
-	case verbose:
-		return strings.Join(words, ", ")
 	}
-	return strings.Join(words, ", ") + "; --verbose lists all"
+	tail := "; --verbose lists all"
+	if verbose {
+		tail = ""
+	}
+	if line := strings.Join(wide, ", ") + tail; reports.Width(line) <= terminal.Width {
+		return line
+	}
+	return strings.Join(words, ", ") + tail
 }
 
 // commandLine is the key of the command line in a command's context.

@@ -6,6 +6,7 @@ import (
 
 	"tenoff/bom"
 	"tenoff/reports"
+	"tenoff/reports/terminal"
 )
 
 // Complaints name files as they were typed, and what lies beside or below them
@@ -65,6 +66,17 @@ func TestBriefly(t *testing.T) {
 		}
 	}
 	if got, want := countsBriefly(problems, false), "2 warnings (9 places); --verbose lists all"; got != want {
+		t.Errorf("%s, want %s", got, want)
+	}
+	for row := range 10 {
+		at := bom.Place{File: "board.csv", Row: row + 2}
+		problems.Add(bom.Problem{Place: at, Severity: bom.Note, What: "a line is no part"})
+		problems.Add(bom.Problem{Place: at, Severity: bom.Assumption, What: "its joints are assumed"})
+	}
+	if got, want := countsBriefly(problems, false), "2 warnings, 1 assumption, 1 note; --verbose lists all"; got != want {
+		t.Errorf("%s, want %s: %d columns would be cut", got, want, terminal.Width)
+	}
+	if got, want := countsBriefly(problems, true), "2 warnings (9 places), 1 assumption (10 places), 1 note (10 places)"; got != want {
 		t.Errorf("%s, want %s", got, want)
 	}
 }
