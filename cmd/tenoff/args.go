@@ -56,9 +56,17 @@ func (o *single) Set(s string) error {
 // filesFlag is a flag that names files one by one.
 type filesFlag []string
 
-func (f filesFlag) String() string      { return strings.Join(f, ", ") }
-func (f filesFlag) Type() string        { return "FILE" }
-func (f *filesFlag) Set(s string) error { *f = append(*f, s); return nil }
+func (f filesFlag) String() string { return strings.Join(f, ", ") }
+func (f filesFlag) Type() string   { return "FILE" }
+
+// Set takes one more name.
+func (f *filesFlag) Set(s string) error {
+	if strings.TrimSpace(s) == "" {
+		return errors.New("expected the name of a file")
+	}
+	*f = append(*f, s)
+	return nil
+}
 
 // at is the old or the new of two revisions; the same where only one is given, and
 // empty where none is.

@@ -126,6 +126,11 @@ func (b *beginning) gather() (*begun, error) {
 			}
 		}
 	}
+	if len(lists) > 1 {
+		if _, problems := b.ReadBOM(nil, b.BOM...); problems.Failed() { // one that counts twice
+			return nil, refused(problems)
+		}
+	}
 	if len(lists) == 1 && !lists[0].board {
 		g.name = lists[0].file
 		return g, nil
