@@ -65,14 +65,12 @@ func stateSale(s *sums, product, free int) (t saleSums, asked sum.Ref) {
 	bears := s.borneOf(i, product)
 	t.share = s.name(OfTotal, t.at, "recipients' share", s.Div(bears.cash, s.Count(int64(n))), sum.Loose)
 	each, ofFree := s.askFor(t.share)
-	zones := askByZone(s, product, &bears, free == n)
-	if free > 0 && free < n {
-		zones = 0 // who is given one is not known by zone
+	zones, zonesFree := askByZone(s, product, &bears, free)
+	if zones != 0 {
+		each = s.Round(s.Div(zones, s.Count(int64(n))), s.digits)
 	}
-	if mean := s.Round(s.Div(zones, s.Count(int64(n))), s.digits); zones != 0 && free == n {
-		ofFree = mean
-	} else if zones != 0 {
-		each = mean
+	if zonesFree != 0 {
+		ofFree = s.Round(s.Div(zonesFree, s.Count(int64(n))), s.digits)
 	}
 	t.each = s.money(OfTotal, t.at, "asked", each)
 	p.Ask = Ask{Payer: s.b.Ask.Payer, Unpriced: s.b.Ask.Unpriced, Each: s.Value(t.each)}
@@ -86,8 +84,11 @@ func stateSale(s *sums, product, free int) (t saleSums, asked sum.Ref) {
 	if !s.several() {
 		s.b.Ask = p.Ask
 	}
-	if zones != 0 {
-		all = zones
+	switch { // by zone, where who is given one lives in any, as all do
+	case zones != 0 && zonesFree != 0:
+		all = s.Round(s.Div(s.Add(s.Mul(zones, t.paying), s.Mul(zonesFree, s.Count(int64(free)))), s.Count(int64(n))), s.digits)
+	case zones != 0 || zonesFree != 0:
+		all = s.Add(zones, zonesFree)
 	}
 	return t, all
 }
@@ -113,16 +114,17 @@ func (s *sums) askFor(share sum.Ref) (each, ofFree sum.Ref) {
 
 // askByZone states what each recipient in a zone is asked for where all pay the
 // postage of their own zone and share the rest evenly: what they bear of the
-// postage falls on the zones as the postage itself does. It gives what is asked of all;
-// nothing where all are asked the same, or some zone's postage is not known.
-func askByZone(s *sums, product int, p *bearsSums, free bool) sum.Ref {
+// postage falls on the zones as the postage itself does. It gives what would be asked of all
+// if all paid for their units, and if none did, of which those alone are stated that
+// somebody does; nothing where all are asked the same, or some zone's postage is not known.
+func askByZone(s *sums, product int, p *bearsSums, free int) (all, allFree sum.Ref) {
 	post := s.postOf(product)
 	if !s.b.InZones() || !s.Value(post).IsPositive() {
-		return 0
+		return 0, 0
 	}
-	var of []sum.Ref
+	var of, ofFree []sum.Ref
 	unknown := false
-	all := s.Count(int64(s.b.Products[product].Size))
+	size := s.b.Products[product].Size
 	for i := 0; i < len(s.b.Posts); {
 		first, open := i, false
 		var cashes, counts []sum.Ref
@@ -138,22 +140,41 @@ func askByZone(s *sums, product int, p *bearsSums, free bool) sum.Ref {
 			continue
 		}
 		cash, units := s.Add(cashes...), s.Add(counts...)
-		rest := s.Div(s.Sub(p.cash, p.postage), all)
-		each, ofFree := s.askFor(s.Add(rest, s.Div(s.Mul(p.postage, cash), s.Mul(post, units))))
-		if free {
-			each = ofFree
+		rest := s.Div(s.Sub(p.cash, p.postage), s.Count(int64(size)))
+		each, given := s.askFor(s.Add(rest, s.Div(s.Mul(p.postage, cash), s.Mul(post, units))))
+		if free < size {
+			each = s.askIn(first, i, "asked", s.More(p.cash, 0, each, 0))
+			of = append(of, s.Mul(each, units))
 		}
-		each = s.More(p.cash, 0, each, 0)
-		for j := first; j < i; j++ {
-			s.posts[j].asked = s.money(OfParcel, j, "asked", each)
-			s.b.Posts[j].Asked = s.Value(s.posts[j].asked)
+		if free > 0 {
+			what := "asked of free"
+			if free == size {
+				what = "asked"
+			}
+			given = s.askIn(first, i, what, s.More(p.cash, 0, given, 0))
+			ofFree = append(ofFree, s.Mul(given, units))
 		}
-		of = append(of, s.Mul(s.posts[first].asked, units))
 	}
 	if unknown {
-		return 0
+		return 0, 0
 	}
-	return s.Add(of...)
+	return s.Add(of...), s.Add(ofFree...)
+}
+
+// askIn names what each recipient is asked for in the zone of these parcels.
+func (s *sums) askIn(first, end int, what string, ask sum.Ref) (each sum.Ref) {
+	for j := first; j < end; j++ {
+		r := s.money(OfParcel, j, what, ask)
+		if j == first {
+			each = r
+		}
+		if what == "asked" {
+			s.posts[j].asked, s.b.Posts[j].Asked = r, s.Value(r)
+		} else {
+			s.posts[j].askedFree, s.b.Posts[j].AskedFree = r, s.Value(r)
+		}
+	}
+	return each
 }
 
 // postOf is the cash of all postage of a product.
@@ -312,7 +333,12 @@ func quoteSale(s *sums, t *saleSums, add func(l QuoteLine, each sum.Ref)) {
 	}
 	zones := quotedZones(s, t.product)
 	for _, z := range zones {
-		add(QuoteLine{Product: t.product, Share: true, Zone: z.Zone, Units: z.Units, Open: paying > 0 && free > 0, Unpriced: z.Unpriced}, z.each)
+		l := QuoteLine{Product: t.product, Share: true, Zone: z.Zone, Units: z.Units, Unpriced: z.Unpriced}
+		l.Open = z.given != 0 && !z.AskedFree.Equal(z.Asked) // how many of them pay is not known by zone
+		add(l, z.each)
+		if l.Free = l.Open; l.Free {
+			add(l, z.given)
+		}
 	}
 	if len(zones) == 0 && s.Value(t.each).IsPositive() && paying > 0 {
 		add(QuoteLine{Product: t.product, Share: true, Units: paying}, t.each)
@@ -325,7 +351,7 @@ func quoteSale(s *sums, t *saleSums, add func(l QuoteLine, each sum.Ref)) {
 // quotedZone is a zone to which units go, with the charge per recipient there.
 type quotedZone struct {
 	Post
-	each sum.Ref
+	each, given sum.Ref // given: of free units, where others are paid for
 }
 
 // quotedZones are the zones of a product whose recipients are asked for something, each once with all
@@ -339,14 +365,14 @@ func quotedZones(s *sums, product int) (zones []quotedZone) {
 		if p.Product != product {
 			continue
 		}
-		asks = asks || s.Value(s.posts[i].asked).IsPositive()
+		asks = asks || p.Asked.IsPositive()
 		switch last := len(zones) - 1; {
 		case p.Parcels == 0:
 		case i > 0 && last >= 0 && s.posts[i].zone == s.posts[i-1].zone:
 			zones[last].Units += p.Units
 			zones[last].Unpriced = zones[last].Unpriced || p.Unpriced
 		default:
-			zones = append(zones, quotedZone{p, s.posts[i].asked})
+			zones = append(zones, quotedZone{p, s.posts[i].asked, s.posts[i].askedFree})
 		}
 	}
 	if !asks {

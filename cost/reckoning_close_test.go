@@ -345,15 +345,15 @@ func (l *ledger) sell(asked, stamps int64) {
 	}
 	r := over(majorOf(asked, l.home), ratOf(n))
 	each, given := ask(r)
-	inZones := int64(0)
+	inZones, freeInZones := int64(0), int64(0)
 	if asked > 0 && len(l.posts) > 1 {
-		inZones = l.askZones(asked, stamps, ask, paying == 0)
+		inZones, freeInZones = l.askZones(asked, stamps, ask, paying == 0)
 	}
-	switch mean := halfUp(over(ratOf(inZones), ratOf(n))); { // what is asked differs by zone
-	case inZones > 0 && free == 0:
-		each = mean
-	case inZones > 0 && paying == 0:
-		given = mean
+	if inZones > 0 { // what is asked differs by zone
+		each, given = halfUp(over(ratOf(inZones), ratOf(n))), halfUp(over(ratOf(freeInZones), ratOf(n)))
+	}
+	if inZones > 0 && paying == 0 {
+		each, _ = ask(r)
 	}
 	l.out.add(each, "asked of each")
 	if free > 0 {
@@ -372,8 +372,8 @@ func (l *ledger) sell(asked, stamps int64) {
 	if given > 0 {
 		in, payments = in+given*free, n
 	}
-	if inZones > 0 && free == 0 { // who is given one may live anywhere
-		in = price*paying + inZones
+	if inZones > 0 { // who is given one may live anywhere
+		in = price*paying + halfUp(over(plus(ratOf(inZones*paying), ratOf(freeInZones*free)), ratOf(n)))
 	}
 	fees := minorOf(plus(times(majorOf(in, l.home), f), times(fixed, ratOf(payments))), l.home)
 	tax := minorOf(over(times(majorOf(in, l.home), minus(gross, ratOf(1))), gross), l.home)
@@ -387,8 +387,9 @@ func (l *ledger) sell(asked, stamps int64) {
 
 // askZones is what each recipient in a zone is asked for: what they bear of the
 // postage falls on the zones as the postage does, and on the units of each
-// evenly; the rest falls on all units evenly. It gives what is asked of all.
-func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64), free bool) (inAll int64) {
+// evenly; the rest falls on all units evenly. It gives what is asked of all where all pay for
+// their units, and where none do.
+func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64), free bool) (inAll, ofFree int64) {
 	all := int64(0)
 	for _, p := range l.posts {
 		all += p.cash
@@ -398,14 +399,14 @@ func (l *ledger) askZones(asked, stamps int64, ask func(*big.Rat) (int64, int64)
 			stamp := over(times(ratOf(stamps), ratOf(p.cash)), times(ratOf(all), ratOf(p.units)))
 			share := plus(over(ratOf(asked-stamps), ratOf(int64(l.size))), stamp)
 			each, given := ask(over(share, power10(isoDigits[l.home])))
+			inAll, ofFree = inAll+each*p.units, ofFree+given*p.units
 			if free {
 				each = given
 			}
 			l.out.add(each, "post to %s: asked of each", p.zone)
-			inAll += each * p.units
 		}
 	}
-	return inAll
+	return inAll, ofFree
 }
 
 func (l *ledger) ruleOf(i reckItemOfCash) string {

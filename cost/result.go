@@ -460,6 +460,7 @@ type Post struct {
 	Currency   bom.Currency
 	Cash       decimal.Decimal // of all parcels, home currency
 	Asked      decimal.Decimal // of each recipient in the zone, where they bear something and there are zones
+	AskedFree  decimal.Decimal // of who is given a unit there, where others pay for theirs
 	Unpriced   bool            // parcels go there and no service takes them
 	Unknown    int             // lines without a mass
 	Place      bom.Place

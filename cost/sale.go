@@ -48,7 +48,7 @@ type QuoteLine struct {
 	Units    int
 	Each     decimal.Decimal
 	All      decimal.Decimal
-	Open     bool // how many of the units are paid for is not known, and so not All
+	Open     bool // how many of the units are paid for is not known, and so neither Units nor All
 	Unpriced bool
 }
 

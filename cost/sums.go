@@ -294,6 +294,7 @@ type postSums struct {
 	zone        int
 	units, cash sum.Ref
 	asked       sum.Ref // of each recipient in the zone; 0: nothing is
+	askedFree   sum.Ref // of who is given a unit there, where others pay for theirs
 }
 
 // plateSums are what the printing of one line takes.

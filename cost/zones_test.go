@@ -83,8 +83,10 @@ func sent(b cost.Batch) string {
 // at home go small, one by one: the cheaper letter takes no cell. Postage is 18 + 5 + 10 = 33,
 // of which each of the twelve at the club pays 23 / 12 = 1.9167, by unit and not by parcel, and
 // each at home 5, all with 20 % sales tax: 2.30 and 6.00. They come to 12 × 2.30 + 2 × 6.00 =
-// 39.60, where 33 / 14 × 1.2 = 2.83 of each would be 39.62; that is what counts where a unit is
-// given away, as nobody knows in which zone.
+// 39.60, where 33 / 14 × 1.2 = 2.83 of each would be 39.62; and to the same whichever is given
+// away. With 10 % and 0.50 for a payment who is given one is asked (23 / 12 + 0.50) × 1.2 / 0.88 =
+// 3.30 at the club and 5.50 × 1.2 / 0.88 = 7.50 at home, 12 × 3.30 + 2 × 7.50 = 54.60 if all were:
+// with one of 14 in any zone that is (13 × 39.60 + 54.60) / 14 = 40.67.
 func TestCartonsByHand(t *testing.T) {
 	b := one(t, club.read(t), 14)
 	if got, want := sent(b), "club: 2 × large, 10 units, 2200 g for 2200; club: 1 × small, 2 units, 1000 g for 1000; home: 2 × small, 2 units, 400 g for 400"; got != want {
@@ -97,7 +99,17 @@ func TestCartonsByHand(t *testing.T) {
 	equal(t, "asked in all", b.Charge.Income.Asked, "39.60")
 	run, given := club.read(t), int64(1)
 	run.Free = &given
-	equal(t, "asked in all, with one unit given away", one(t, run, 14).Charge.Income.Asked, "39.62")
+	equal(t, "asked in all, with one unit given away", one(t, run, 14).Charge.Income.Asked, "39.60")
+	run = club.with("prices/settings.csv", club["prices/settings.csv"]+"Payment fee %,10\nPayment fee fixed,0.50\n").read(t)
+	run.Free = &given
+	b = one(t, run, 14)
+	for i, want := range []string{"3.30", "3.30", "7.50"} {
+		equal(t, b.Posts[i].Zone+": asked of who is given one", b.Posts[i].AskedFree, want)
+	}
+	equal(t, "asked in all, with one unit given away and fees", b.Charge.Income.Asked, "40.67")
+	equal(t, "asked of who is given one, on the mean", b.Ask.Free, "3.90")
+	checkQuote(t, b, "13 of them 15.76 = 204.88, 1 of them 0.00 = 0.00, 12 of the share club 2.30 = open, 12 of the free share club 3.30 = open, "+
+		"2 of the share home 6.00 = open, 2 of the free share home 7.50 = open, in all 204.88, tax 34.15")
 	// Without what the letter excludes it takes everything.
 	plain := strings.Replace(club["unit.csv"], "\"Lithium cells, magnets\"", "magnets", 1)
 	equal(t, "postage without a hazard", one(t, club.with("unit.csv", plain).read(t), 14).Categories[cost.Postage].Cash, "10")
@@ -243,6 +255,9 @@ func checkQuote(t *testing.T, b cost.Batch, want string) {
 		of := "them"
 		if l.Share {
 			of = strings.TrimSpace("the share " + l.Zone)
+			if l.Free && l.Zone != "" {
+				of = "the free share " + l.Zone
+			}
 		}
 		all := l.All.StringFixed(2)
 		if l.Open {
@@ -258,14 +273,14 @@ func checkQuote(t *testing.T, b cost.Batch, want string) {
 
 // TestQuoteByHand: the bells of TestZonesByHand cost their maker 6.00 of postage, 1.50 a
 // unit; members pay 6.00 at home and 8.00 far away, 26.00 in all and 6.00 for the units.
-// Where one of four is given away nobody knows to where, and the charges stay open; its
-// share falls on the other three: 2.00 each.
+// Where one of four is given away its share falls on the other three, 2.00 each; without
+// a payment fee the charges are the same wherever it goes.
 func TestQuoteByHand(t *testing.T) {
 	checkQuote(t, one(t, byZone.read(t), 4), "4 of them 1.50 = 6.00, 3 of the share Home 6.00 = 18.00, 1 of the share far 8.00 = 8.00, in all 32.00, tax 0.00")
 	run := byZone.read(t)
 	free := int64(1)
 	run.Free = &free
-	checkQuote(t, one(t, run, 4), "3 of them 2.00 = 6.00, 1 of them 0.00 = 0.00, 3 of the share Home 6.00 = open, 1 of the share far 8.00 = open, in all 6.00, tax 0.00")
+	checkQuote(t, one(t, run, 4), "3 of them 2.00 = 6.00, 1 of them 0.00 = 0.00, 3 of the share Home 6.00 = 18.00, 1 of the share far 8.00 = 8.00, in all 32.00, tax 0.00")
 	// Two cartons and a rest to the club, 2.30 for each of 12, 6.00 for each of 2; lamps for
 	// 10.00 and 20 % tax: 14 × 12.00 + 27.60 + 12.00 = 207.60, of which a sixth is tax.
 	checkQuote(t, one(t, club.read(t), 14), "14 of them 12.00 = 168.00, 12 of the share club 2.30 = 27.60, 2 of the share home 6.00 = 12.00, in all 207.60, tax 34.60")

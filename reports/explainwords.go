@@ -365,12 +365,13 @@ var (
 		"machine": "cost of printer hours", "energy": "cost of energy",
 	}
 	thingWords = map[string]map[string]string{
-		cost.OfWork:   {"seconds": "seconds of one", "times": "equivalent repeats", "share": "share of them", "hours": "hours", "cash": "cash out", "own": "own work"},
-		cost.OfBoard:  stockWords,
-		cost.OfPart:   stockWords,
-		cost.OfFee:    {"amount": "in its currency", "cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock"},
-		cost.OfParcel: {"price": "price of one", "parcels": "parcels", "units": "units in them", "cash": "cash out", "asked": "charge per recipient"},
-		cost.OfLine:   borneWords,
+		cost.OfWork:  {"seconds": "seconds of one", "times": "equivalent repeats", "share": "share of them", "hours": "hours", "cash": "cash out", "own": "own work"},
+		cost.OfBoard: stockWords,
+		cost.OfPart:  stockWords,
+		cost.OfFee:   {"amount": "in its currency", "cash": "cash out", "own": "own work", "stock": "from stock", "consumed": "consumed", "surplus": "surplus stock"},
+		cost.OfParcel: {"price": "price of one", "parcels": "parcels", "units": "units in them", "cash": "cash out", "asked": "charge per recipient",
+			"asked of free": "charge per recipient of a free unit"},
+		cost.OfLine: borneWords,
 	}
 	buyWords = map[string]string{
 		"quantity": "order quantity", "goods": "goods", "cash": "cash out", "Own goods": "goods in the supplier's currency", "consumed": "consumed",

@@ -293,8 +293,9 @@ func (m money) income(x cost.Income, unpriced bool) object {
 
 // jsonPosts lists the zones that parcels go to, with parcels that hold as many units, counted
 // over all of them; no zone is the empty string. Mass and price are those of one parcel, the
-// price in currency; asked is there where recipients of several zones bear something. Where
-// the price sheet has no postage there are none.
+// price in currency; asked is there where recipients of several zones bear something, and
+// asked_free with it where some units are free and others are not. Where the price sheet has no
+// postage there are none.
 func jsonPosts(b *cost.Batch, m money) (posts []object) {
 	for _, p := range b.Posts {
 		out := object{{"zone", p.Zone}, {"parcels", p.Parcels}, {"units", p.Units}}
@@ -306,6 +307,9 @@ func jsonPosts(b *cost.Batch, m money) (posts []object) {
 				field{"cash", m.amount(p.Cash, false)})
 			if b.Ask.Payer != "" && b.InZones() {
 				out = append(out, field{"asked", m.amount(p.Asked, b.Ask.Unpriced)})
+				if x := &b.Products[p.Product]; 0 < x.Paying && x.Paying < x.Size {
+					out = append(out, field{"asked_free", m.amount(p.AskedFree, b.Ask.Unpriced)})
+				}
 			}
 			posts = append(posts, out)
 		case p.Unpriced:

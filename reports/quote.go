@@ -292,8 +292,8 @@ func quotePrices(e *cost.Estimate, set bom.Settings) Table {
 			short := l.Unpriced || l.Share && b.Ask.Unpriced || !l.Share && !l.Free && b.Total.Unpriced
 			unknown, open = unknown || short, open || l.Open
 			paid := !l.Free || l.Share
-			t.addAs(RowKey(KeyQuote, b.ID(), j), BatchValue(b.ID()), Text(quotedWhat(e, l)), Count(l.Units),
-				known(l.Each, short).where(paid), known(l.All, short).where(paid && !l.Open))
+			t.addAs(RowKey(KeyQuote, b.ID(), j), BatchValue(b.ID()), Text(quotedWhat(e, l)),
+				Count(l.Units).where(!l.Open), known(l.Each, short).where(paid), known(l.All, short).where(paid && !l.Open))
 		}
 		if len(b.Quote.Lines) == 1 && b.Quote.Tax.IsZero() {
 			continue
@@ -326,6 +326,9 @@ func quotedWhat(e *cost.Estimate, l cost.QuoteLine) string {
 	}
 	if l.Zone != "" {
 		what += " to " + l.Zone
+		if l.Free {
+			what += ", of a free unit"
+		}
 	}
 	if several(e) {
 		what = name + ", " + what
