@@ -146,21 +146,29 @@ func warnOfUnproven(m *Model, batches []Batch) (problems bom.Problems) {
 type Costs struct {
 	Amounts
 	OffBy decimal.Decimal
+	Plan  Plan // when it is ready; of Finals alone
 }
 
-// Totals computes the amounts of each batch of a run and no more. Where all must have
-// its price, what has none is an error.
-func Totals(run Run, mustPrice bool) ([]Costs, bom.Problems) {
-	run.mustPrice = mustPrice
+// Totals computes the amounts of each batch of a run and no more.
+func Totals(run Run) ([]Costs, bom.Problems) { return costsOf(run, true) }
+
+// Finals computes what Totals does and when each batch is ready. What has no price is an
+// error.
+func Finals(run Run) ([]Costs, bom.Problems) {
+	run.mustPrice = true
+	return costsOf(run, false)
+}
+
+func costsOf(run Run, costsOnly bool) ([]Costs, bom.Problems) {
 	m, problems := New(run)
 	if m == nil {
 		return nil, problems
 	}
-	m.costsOnly = true
+	m.costsOnly = costsOnly
 	out := make([]Costs, len(run.Batches))
 	for i, size := range run.Batches {
 		b, found := m.At(i).Batch(size)
-		out[i] = Costs{b.Total, b.OffBy()}
+		out[i] = Costs{b.Total, b.OffBy(), b.Plan}
 		out[i].Unpriced = out[i].Unpriced || found.Failed()
 		problems = append(problems, found...)
 	}

@@ -164,7 +164,7 @@ func TestProgrammeSubstitutes(t *testing.T) {
 		for _, take := range [][]cost.Swap{nil, {{Part: "CHIP-8", Substitute: "CHIP-9"}}, {{Part: "CHIP-8", Substitute: "CHIP-7"}}} {
 			forced := run
 			forced.Take = take
-			got, _ := cost.Totals(forced, false)
+			got, _ := cost.Totals(forced)
 			if got != nil && !got[0].Unpriced && weight(got[0].Amounts).LessThan(weight(b.Total)) {
 				t.Errorf("%d left: comes to %s, with %v to %s", left, weight(b.Total), take, weight(got[0].Amounts))
 			}

@@ -134,17 +134,21 @@ func readyWord(known bool) string {
 }
 
 // readyText is the day at the start of which a batch is ready: "29 Dec 2026 (day 30)".
-func readyText(e *cost.Estimate, b *cost.Batch) string {
-	text := "day " + strconv.Itoa(b.Plan.Day())
-	if day := e.Today.Plus(b.Plan.Day()); !day.IsZero() {
+func readyText(e *cost.Estimate, b *cost.Batch) string { return dayText(e.Today, &b.Plan) }
+
+func dayText(today bom.Date, p *cost.Plan) string {
+	text := "day " + strconv.Itoa(p.Day())
+	if day := today.Plus(p.Day()); !day.IsZero() {
 		return ShownDate(day) + " (" + text + ")"
 	}
 	return text
 }
 
 // ReadyWords say when a batch is ready, or the day before which it is not.
-func ReadyWords(e *cost.Estimate, b *cost.Batch) string {
-	return readyWord(b.Plan.Known) + " " + readyText(e, b)
+func ReadyWords(e *cost.Estimate, b *cost.Batch) string { return readyAt(e.Today, &b.Plan) }
+
+func readyAt(today bom.Date, p *cost.Plan) string {
+	return readyWord(p.Known) + " " + dayText(today, p)
 }
 
 // heldUpBy is the step of the critical path that takes longest.

@@ -59,6 +59,7 @@ func Difference(r *revision.Comparison) Table {
 	}
 	t.sums(r)
 	t.offBy(r)
+	t.moved(r)
 	if len(r.Steps) == 0 {
 		t.note("nothing differs that a cost rests on")
 	}
@@ -86,6 +87,17 @@ func offByOfChange(r *revision.Comparison, i int) decimal.Decimal {
 	return decimal.Max(r.Old[i].OffBy, r.New[i].OffBy)
 }
 
+// moved notes which batches are ready on another day than before, which no column of money
+// shows.
+func (t *Table) moved(r *revision.Comparison) {
+	for i, id := range r.IDs {
+		was, is := readyAt(r.Today, &r.Old[i].Plan), readyAt(r.Today, &r.New[i].Plan)
+		if was != is {
+			t.note("batch " + ShownBatch(id) + ": " + is + "; without the changes " + was)
+		}
+	}
+}
+
 // sums adds the whole change, and the costs before and after.
 func (t *Table) sums(r *revision.Comparison) {
 	row := func(role Role, key string, used func(i int) decimal.Decimal) {
@@ -108,7 +120,7 @@ const DifferenceSchema = "tenoff-difference-1"
 // in the order in which they are applied; in each batch used and cash
 // add up to their change, to the last digit. Money is a string in home currency, of a
 // unit with four decimals, each rounded by itself; off_by, of the cash, is there where
-// purchases are not proven.
+// purchases are not proven. old and new say when the batch is ready, as an estimate does.
 func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string) error {
 	m := money(r.Currency)
 	costs := func(unit, used, cash, offBy decimal.Decimal) object {
@@ -119,8 +131,10 @@ func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string)
 	for i, size := range r.Batches {
 		was, is := r.Old[i], r.New[i]
 		of := func(used, cash, off decimal.Decimal) object { return costs(cost.PerUnit(used, size), used, cash, off) }
-		batches = append(batches, append(jsonID(size, r.IDs[i]), object{{"old", of(was.Consumed, was.Cash, was.OffBy)},
-			{"new", of(is.Consumed, is.Cash, is.OffBy)},
+		run := func(c cost.Costs) object {
+			return append(of(c.Consumed, c.Cash, c.OffBy), jsonDay(&c.Plan, r.Today)...)
+		}
+		batches = append(batches, append(jsonID(size, r.IDs[i]), object{{"old", run(was)}, {"new", run(is)},
 			{"change", of(is.Consumed.Sub(was.Consumed), is.Cash.Sub(was.Cash), offByOfChange(r, i))}}...))
 	}
 	steps := bom.Each(r.Steps, func(s *revision.Step) object {

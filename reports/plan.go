@@ -219,10 +219,6 @@ func jsonPlan(p *cost.Plan, today bom.Date) object {
 	if !p.Made() {
 		return nil
 	}
-	var ready, date any = jsonNull, nil
-	if p.Known {
-		ready, date = p.Day(), ifGiven(today.Plus(p.Day()).String())
-	}
 	var tasks []object
 	for _, t := range p.Tasks {
 		days := func(q bom.Quantity, sure bool) any {
@@ -238,6 +234,16 @@ func jsonPlan(p *cost.Plan, today bom.Date) object {
 		tasks = append(tasks, object{{"task", TaskName(t)}, {"start", days(t.Start, t.Placed)}, {"days", days(t.Takes, t.Sure)},
 			{"end", days(t.End, t.Known)}, {"slack", days(t.Slack, p.Known)}, {"critical", critical}, {"waits_for", t.After}})
 	}
-	return object{{"ready_day", ready}, {"no_earlier_than", p.Day()}, {"date", date},
-		{"not_known", bom.Each(p.Gaps, func(g *cost.Gap) string { return gapText(*g) })}, {"path", p.Path}, {"tasks", tasks}}
+	return append(jsonDay(p, today), object{{"not_known", bom.Each(p.Gaps, func(g *cost.Gap) string { return gapText(*g) })}, {"path", p.Path}, {"tasks", tasks}}...)
+}
+
+func jsonDay(p *cost.Plan, today bom.Date) object {
+	if !p.Made() {
+		return nil
+	}
+	var ready, date any = jsonNull, nil
+	if p.Known {
+		ready, date = p.Day(), ifGiven(today.Plus(p.Day()).String())
+	}
+	return object{{"ready_day", ready}, {"no_earlier_than", p.Day()}, {"date", date}}
 }

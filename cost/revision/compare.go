@@ -13,6 +13,7 @@ import (
 // at each batch size.
 type Comparison struct {
 	Currency bom.Currency
+	Today    bom.Date       // of the new run
 	Batches  []int          // sizes
 	IDs      []cost.BatchID // of the batches
 	Old, New []cost.Costs   // one for each batch
@@ -50,7 +51,7 @@ func Compare(before, after cost.Run) (*Comparison, bom.Problems) {
 	_, unknown := other.Split(after)
 	before.Scarce = had
 	after.Scarce = cost.Scarcity{Dry: append(has.Dry, unknown.Dry...), Left: append(has.Left, unknown.Left...)} // which complains
-	r := &Comparison{Currency: after.Prices.Settings.Home, Batches: after.Batches, IDs: after.IDs()}
+	r := &Comparison{Currency: after.Prices.Settings.Home, Today: after.Today, Batches: after.Batches, IDs: after.IDs()}
 	if had := before.Prices.Settings.Home; had != r.Currency {
 		var problems bom.Problems
 		problems.Errorf(bom.Place{File: after.Prices.Name}, r.Currency.Code, had.Code, "the price sheets have different home currencies")
@@ -64,10 +65,10 @@ func Compare(before, after cost.Run) (*Comparison, bom.Problems) {
 		}
 		mix.fill(&before)
 	}
-	if r.Old, problems = cost.Totals(before, true); problems.Failed() {
+	if r.Old, problems = cost.Finals(before); problems.Failed() {
 		return nil, problems
 	}
-	if r.New, more = cost.Totals(after, true); more.Failed() {
+	if r.New, more = cost.Finals(after); more.Failed() {
 		return nil, more
 	}
 	r.walk(mix, after, scarce)
@@ -90,7 +91,7 @@ func (r *Comparison) walk(mix *mixture, after cost.Run, scarce cost.Scarcity) {
 		mix.fill(&run)
 		run.Prices = mix.prices()
 		run.Scarce, _ = scarce.Split(run)
-		if now, problems := cost.Totals(run, false); !problems.Failed() && !slices.ContainsFunc(now, func(c cost.Costs) bool { return c.Unpriced }) {
+		if now, problems := cost.Totals(run); !problems.Failed() && !slices.ContainsFunc(now, func(c cost.Costs) bool { return c.Unpriced }) {
 			enter(now)
 		}
 	}

@@ -60,7 +60,7 @@ func Extras(run cost.Run) (out []Extra) {
 // ruledBy gives the amounts of each batch under some rules, with some things gone.
 func ruledBy(run cost.Run, rules cost.Rules, scarce cost.Scarcity) []cost.Costs {
 	run.Rules, run.Scarce = rules, scarce
-	out, _ := cost.Totals(run, false)
+	out, _ := cost.Totals(run)
 	if out == nil { // nothing is left that could be estimated
 		out = make([]cost.Costs, len(run.Batches))
 		for i := range out {
