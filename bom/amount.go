@@ -8,14 +8,21 @@ import (
 	"github.com/shopspring/decimal"
 )
 
-// pieceUnits are words for pieces beside a quantity; common practice, no source.
-var pieceUnits = WordSet("pcs pc pce piece pieces ea each x off nos no stk st stück unit units 个 個 只 颗 片 枚 本 шт")
+// pieceUnits are words for pieces beside a figure; common practice, no source.
+var pieceUnits = WordSet("pcs pc pce piece pieces ea each x off nos no stk st stck stück stueck unit units item items 个 個 只 颗 片 枚 本 шт")
 
 // setUnits are words for several pieces that are bought as one; common practice, no
 // source.
-var setUnits = WordSet("set sets pair pairs kit kits pack packs pkg packet packets box boxes bag bags roll rolls reel reels spool " +
-	"spools strip strips sheet sheets bottle tube satz sätze paar rolle rollen jeu paire paires lot juego par pares rollo 套 对 组 卷 包 盒 条 " +
+var setUnits = WordSet("set sets pair pairs kit kits pack packs pkg pkt pk packet packets box boxes bag bags roll rolls reel reels spool " +
+	"spools strip strips sheet sheets bottle tube tray bundle packung satz sätze paar rolle rollen jeu paire paires lot juego par pares rollo 套 对 组 卷 包 盒 条 " +
 	"张 袋 セット 組 комплект пара")
+
+// IsPieces tells whether a word in small letters stands for pieces: pcs.
+func IsPieces(word string) bool { return pieceUnits[word] }
+
+// IsSet tells whether a word in small letters stands for several pieces that are bought as
+// one: pack.
+func IsSet(word string) bool { return setUnits[word] }
 
 // lengthUnits give the metres of a unit of length. Inch and foot: NIST SP 811
 // (2008), appendix B.8, exactly 0.0254 m and 0.3048 m.

@@ -187,7 +187,7 @@ var BOMTab = Tab{
 			Doc: "What a postal service may refuse, in words of your own with commas between them: Excludes of the tab postage names them.", Example: "lithium cells"},
 		{Heading: "Supplier", Form: FormKey, Doc: "Who sells the part; start --bom and an estimate without a price sheet take it over.", Example: "example parts"},
 		{Heading: "Order code", Form: FormKey, Doc: "What the supplier sells it by; taken over likewise.", Example: "10-4711"},
-		{Heading: "Price", Synonyms: []string{"Unit price"}, Form: FormMoney, Doc: "What one piece costs; columns headed @1, @10 hold price breaks; taken over likewise.", Example: "0.012"},
+		{Heading: "Price", Synonyms: []string{"Unit price"}, Form: FormMoney, Doc: "What one piece costs, or so many as a column Unit says (100 pcs); columns headed @1, @10 hold price breaks; taken over likewise.", Example: "0.012"},
 		currencyColumn("Currency of the price, a code of ISO 4217; taken over likewise.", "its sign, else home currency"),
 		{Heading: "Stock", Form: FormWhole, Unit: "pieces", Doc: "How many the supplier has; taken over likewise.", Example: "4000"},
 		{Heading: "MOQ", Form: FormWhole, Unit: "pieces", Doc: "The fewest that are sold; taken over likewise.", Example: "10"},

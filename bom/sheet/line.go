@@ -68,6 +68,8 @@ type lineReader struct {
 	labels    bool        // the designators number the lines and not the pieces
 	pack      int         // column of the pieces that a price is for; 0: one
 	per       int64       // pieces that a price is for, by its heading; 0: one
+	unit      int         // column of units, which say what a price is for; 0: none does
+	packs     bool        // quantities count units of several pieces where nothing tells
 	lacking   bom.Severity
 }
 
@@ -83,6 +85,7 @@ func (r *lineReader) checkHeads() {
 		r.problems.Notef(r.reg.table.At(r.reg.head.Row, price), "what stands in column %s is what %d pieces cost", columnName(price, r.reg.head.Text["Price"]), r.per)
 	} else {
 		r.checkTotal()
+		r.checkUnits()
 		r.checkRows()
 	}
 	fitted, dnp := r.reg.head.Col["Fitted"], r.reg.head.Col["DNP"]
@@ -498,7 +501,7 @@ func (r *lineReader) offered(l *bom.Line, raw *rawLine) bom.Offered {
 	}
 	row := r.reg.rows[r.row]
 	if says := r.offeredPrice(l, &o, raw.Price, 1); !says && len(o.Breaks) > 0 {
-		o.Breaks[0].Price = r.ofOne(o.Breaks[0].Price)
+		o.Breaks[0].Price = r.ofUnit(l, r.ofOne(o.Breaks[0].Price))
 	}
 	for _, col := range slices.Sorted(maps.Keys(r.reg.steps)) {
 		r.offeredPrice(l, &o, find(row, col), r.reg.steps[col].from)

@@ -101,7 +101,7 @@ func figureIn(row bom.Row, col int) decimal.Decimal {
 // is told.
 func (r *lineReader) checkTotal() {
 	price, quantity := r.reg.head.Col["Price"], r.reg.head.Col["Quantity"]
-	if price == 0 || quantity == 0 || len(r.reg.sums) == 0 {
+	if price == 0 || quantity == 0 || len(r.reg.sums) == 0 || r.reg.unit != 0 {
 		return
 	}
 	at, s := r.reg.table.At(r.reg.head.Row, price), r.reg.priceSums()

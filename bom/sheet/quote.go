@@ -327,7 +327,7 @@ func (q *quoteReader) names(p *bom.QuotedPart, raw *rawQuoted) {
 // bare takes words for pieces off a figure: "10 pcs".
 func (q *quoteReader) bare(c bom.Cell) bom.Cell {
 	if i := strings.LastIndexAny(c.Text, "0123456789"); c.Kind == bom.Text && i >= 0 {
-		if word := bom.NormalHeading(c.Text[i+1:]); pieceWords[word] || word == "unit" {
+		if word := bom.NormalHeading(c.Text[i+1:]); bom.IsPieces(word) {
 			c.Text = strings.TrimSpace(c.Text[:i+1])
 		}
 	}

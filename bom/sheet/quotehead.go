@@ -79,7 +79,7 @@ func readQuoteHead(text string) quoteHead {
 			marked = true
 		case token == "-" || token == "–" || token == "to":
 			marked = marked || len(numbers) == 1 && i+1 < len(tokens)
-		case (pieceWords[token] || token == "unit") && (len(numbers) > 0 || per):
+		case bom.IsPieces(token) && (len(numbers) > 0 || per):
 			marked = marked || len(numbers) > 0
 		case token == "in":
 		default:

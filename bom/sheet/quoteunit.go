@@ -1,52 +1,10 @@
 package sheet
 
 import (
-	"regexp"
-	"strings"
-
 	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 )
-
-// Words in a column of units; common practice, no source.
-var (
-	oneWords  = bom.WordSet("pce stk st stck stück stueck unit item items st. 1")
-	packWords = bom.WordSet("pack packs pkt pk box bag reel roll tube tray strip set bundle per of rolle packung")
-	manyWords = map[string]int64{"c": 100, "hundred": 100, "m": 1000, "mpcs": 1000, "thousand": 1000, "mille": 1000}
-)
-
-// unitNumber is the number of a unit, with a k for thousands: 100 pcs, per 100, 1k.
-var unitNumber = regexp.MustCompile(`^\D*?(\d(?:[\d.,' ]*\d)?)( ?[kK]\b)?\D*$`)
-
-// unitOf tells how many pieces a unit is; 0: it does not say. A capital M is a thousand, and a
-// small one a metre.
-func (q *quoteReader) unitOf(text string) int64 {
-	n := int64(1)
-	words := text
-	if m := unitNumber.FindStringSubmatchIndex(text); m != nil {
-		f, err := q.parse(bom.Cell{Kind: bom.Text, Text: text[m[2]:m[3]]})
-		if err != nil || !f.Value.IsInteger() || !f.Value.IsPositive() || f.Value.GreaterThan(largest) {
-			return 0
-		}
-		n = f.Value.IntPart()
-		end := m[3]
-		if m[4] >= 0 {
-			n, end = n*1000, m[5]
-		}
-		words = text[:m[2]] + " " + text[end:]
-	} else if many, ok := manyWords[strings.ToLower(strings.TrimSpace(text))]; ok && strings.TrimSpace(text) != "m" {
-		return many
-	} else if strings.ContainsAny(text, "0123456789") {
-		return 0
-	}
-	for _, w := range strings.FieldsFunc(strings.ToLower(words), func(r rune) bool { return strings.ContainsRune(" /().,-", r) }) {
-		if !pieceWords[w] && !oneWords[w] && !(n > 1 && packWords[w]) {
-			return 0
-		}
-	}
-	return n
-}
 
 // ofUnits reads a number of pieces that may stand as a unit does: per 100, pcs.
 func (q *quoteReader) ofUnits(c bom.Cell) bom.Cell {

@@ -36,6 +36,7 @@ type region struct {
 	block    map[int]int    // row number -> how many titles, headings and gaps stand above it
 	sign     map[int]string // column -> the currency that its heading names
 	ofRows   bool           // the prices are those of whole rows
+	unit     int            // column of units of several pieces, which a price is for; 0: none
 }
 
 // rowText shows how a row begins.
@@ -117,9 +118,6 @@ func splitUnit(heading string) (name, unit string, ok bool) {
 	return heading[:i], heading[i+1 : len(heading)-1], true
 }
 
-// pieceWords are words for pieces, common practice, no source.
-var pieceWords = bom.WordSet("pcs pc pieces piece ea each units no off")
-
 // sameUnit tells whether a unit is the one that the figures of a column are
 // documented in.
 func sameUnit(column *bom.Column, unit string) bool {
@@ -127,7 +125,7 @@ func sameUnit(column *bom.Column, unit string) bool {
 	case "":
 		return false
 	case "pieces", "order units", "boards", "joints":
-		return pieceWords[unit] || unit == bom.NormalHeading(column.Unit)
+		return bom.IsPieces(unit) || unit == bom.NormalHeading(column.Unit)
 	}
 	return unit == bom.NormalHeading(column.Unit)
 }
@@ -501,6 +499,7 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			reg.extra[col] = "column " + bom.ColumnLetters(col)
 		case f.dropped[bom.NormalHeading(name)]:
 			problems.Notef(at, "the column headed %s is %s, as asked for", bom.Shown(name), fate)
+		case reg.takesUnit(col, under[col]): // told with the prices
 		case reg.known[col]: // why it is not read was told
 		case f.theirs[bom.NormalHeading(name)] != "":
 			if ours := f.theirs[bom.NormalHeading(name)]; documented(ours) { // else that was told

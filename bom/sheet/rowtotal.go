@@ -119,6 +119,9 @@ func (r *lineReader) checkRows() {
 	}
 	for _, row := range r.reg.rows {
 		cash, bought := cashIn(row, quantity, price)
+		if n, sure := r.unitPieces(row); sure && n > 1 {
+			continue
+		}
 		if c, ok := cash.with(find(row, col)); ok && bought && !c.agrees() {
 			said := fmt.Sprintf("%s × %s is %s and not %s", c.n, c.each, c.each.Mul(c.n), c.all)
 			r.problems.Add(bom.Problem{Place: r.reg.table.At(row.Number, col), Severity: bom.Warning,

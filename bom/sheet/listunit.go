@@ -1,0 +1,112 @@
+package sheet
+
+import (
+	"slices"
+
+	"github.com/shopspring/decimal"
+
+	"tenoff/bom"
+)
+
+// unitHeads are the headings of units, in their normal forms.
+var unitHeads = func() map[string]bool {
+	column, _ := bom.QuoteTab.Find("Unit")
+	heads := map[string]bool{}
+	for _, h := range append([]string{column.Heading}, column.Synonyms...) {
+		heads[bom.NormalHeading(h)] = true
+	}
+	return heads
+}()
+
+// saysSeveral tells whether a unit is several pieces in so many words: 100 pcs, pack of 50.
+// A bare number in a list may count anything.
+func saysSeveral(text string) bool {
+	number, times, words, ok := unitParts(text)
+	return ok && number != "" && (number != "1" || times > 1) && len(words) > 0
+}
+
+// takesUnit tells whether a column of a list holds units of several pieces, which are what a
+// price beside them is for.
+func (reg *region) takesUnit(col int, cells []bom.Cell) bool {
+	if reg.tab.Name == bom.BOMTab.Name && reg.unit == 0 && reg.head.Col["Price"] != 0 && unitHeads[bom.NormalHeading(reg.extra[col])] &&
+		slices.ContainsFunc(cells, func(c bom.Cell) bool { return saysSeveral(c.Text) }) {
+		reg.unit = col
+	}
+	return reg.unit == col
+}
+
+// checkUnits settles whether the quantities of rows whose unit is several pieces count pieces
+// or such units, where no designators and no total of the row tell: all ones count packs.
+func (r *lineReader) checkUnits() {
+	if r.unit = r.reg.unit; r.unit == 0 {
+		return
+	}
+	quantity := r.reg.head.Col["Quantity"]
+	r.packs = quantity != 0
+	for _, row := range r.reg.rows {
+		n, sure := r.unitPieces(row)
+		if q, err := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot); n > 1 && !sure && (err != nil || q != 1) {
+			r.packs = false
+		}
+	}
+}
+
+// unitPieces is how many pieces the price of a row is for by its unit; 0: that does not say, or the
+// total of the row tells that its quantity counts such units. sure tells that the row bears it out.
+func (r *lineReader) unitPieces(row bom.Row) (n int64, sure bool) {
+	price, quantity := r.reg.head.Col["Price"], r.reg.head.Col["Quantity"]
+	text := find(row, r.unit).Text
+	cash, ok := cashIn(row, quantity, price)
+	several := cash.n.GreaterThan(decimal.NewFromInt(1))
+	if r.unit == 0 || !saysSeveral(text) {
+		return 0, false
+	}
+	if n = r.unitOf(text); n < 2 {
+		return 0, false
+	}
+	if !figureIn(row, quantity).IsInteger() {
+		return 0, true // half a pack
+	}
+	for _, c := range row.Cells {
+		switch all, is := cash.with(c); {
+		case !ok || !is || !all.all.IsPositive() || c.Col == price || c.Col == quantity:
+		case several && all.agrees():
+			return 0, true
+		case all.of(n).agrees():
+			return n, true
+		}
+	}
+	return n, !find(row, r.reg.head.Col["Designator"]).Blank()
+}
+
+// ofUnit gives the price of one piece, or of what the quantity counts, by the unit of the
+// row that is read.
+func (r *lineReader) ofUnit(l *bom.Line, price decimal.Decimal) decimal.Decimal {
+	n, sure := r.unitPieces(r.reg.rows[r.row])
+	if l.Kind == "" && (n == 0 && sure || n > 1 && !sure && r.packs) {
+		l.Kind, l.Given.Kind = bom.KindOther, true // a purchase: a bag of screws, not one of them
+	}
+	if n < 2 {
+		return price
+	}
+	unit := find(r.reg.rows[r.row], r.unit)
+	told := bom.Problem{Place: r.place(unit), Severity: bom.Warning, Found: unit.Text, Each: bom.Shown(lineName(l) + ", " + unit.Text),
+		What: "a price is read as that of as many pieces as its unit says", Want: "--heading '" + r.reg.extra[r.unit] + "=' if the quantity counts such units"}
+	switch {
+	case sure:
+		told.Severity, told.Want = bom.Note, ""
+	case r.packs:
+		told.What, told.Want = "a quantity of 1 is read as one pack, at the price, where the unit is several pieces", "as quantity the pieces that are needed, if it is not the whole pack"
+		n = 1
+	}
+	if l.Fitted {
+		r.problems.Add(told)
+	}
+	return price.DivRound(decimal.NewFromInt(n), priceDecimals)
+}
+
+// of is the same row where its price is for n pieces.
+func (c rowCash) of(n int64) rowCash {
+	c.each = c.each.DivRound(decimal.NewFromInt(n), priceDecimals)
+	return c
+}

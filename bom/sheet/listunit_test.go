@@ -1,0 +1,32 @@
+package sheet
+
+import "testing"
+
+// TestPriceOfUnit: what a price of a list is for by the unit beside it; common practice, no
+// source.
+func TestPriceOfUnit(t *testing.T) {
+	for _, c := range []struct{ why, head, row, want string }{
+		{"pieces, of which some are needed", "Unit", "4,,100 pcs,2.50,", "0.025"},
+		{"a total of so many hundredths", "Unit", "4,,100 pcs,2.50,0.10", "0.025"},
+		{"a total of whole packs", "Unit", "4,,100 pcs,2.50,10.00", "2.5"},
+		{"a whole pack", "UoM", "1,,pack of 100,2.50,", "2.5"},
+		{"one piece of many, as the designator says", "UoM", "1,U1,pack of 100,2.50,", "0.025"},
+		{"half a pack", "UoM", "0.5,,pack of 2,2.50,", "2.5"},
+		{"the stock of none is no total", "UoM", "4,,per 1k,2.50,0", "0.0025"},
+		{"pieces", "Einheit", "4,,Stück,2.50,", "2.5"},
+		{"metres", "U/M", "4,,100 m,2.50,", "2.5"},
+		{"a bare number", "Unit", "4,,100,2.50,", "2.5"},
+		{"a heading of something else", "Board", "4,,100 pcs,2.50,", "2.5"},
+	} {
+		text := "Qty,Ref," + c.head + ",Price,Sum,Item\n" + c.row + ",foot\n2,,pcs,1.50,3.00,knob\n"
+		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", text)), Options{})
+		if problems.Failed() {
+			t.Fatal(c.why, problems)
+		}
+		for l := range read.MadeLines() {
+			if b := l.Offered.Breaks; l.Description == "foot" && b[0].Price.String() != c.want {
+				t.Errorf("%s: %s, want %s", c.why, b[0].Price, c.want)
+			}
+		}
+	}
+}
