@@ -154,7 +154,10 @@ func withoutRemark(unit string) string {
 func withoutWord(s string, of []string, cut func(s, word string) (string, bool)) (rest string, found bool) {
 	for _, w := range of {
 		rest, ok := cut(s, w)
-		if bare := strings.Trim(rest, ". "); ok && (bare != rest || strings.IndexFunc(w, unicode.IsLetter) < 0 || bare == "" || isDigit(bare[0])) {
+		if !ok {
+			continue
+		}
+		if bare := strings.Trim(rest, ". "); bare != rest || strings.IndexFunc(w, unicode.IsLetter) < 0 || bare == "" || isDigit(bare[0]) {
 			return bare, true
 		}
 	}

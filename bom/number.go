@@ -59,6 +59,9 @@ const (
 // only be read with the other one is an error. A number that a workbook stores
 // as one is plain text with a dot: read it with MarkDot.
 func ParseFigure(text string, mark DecimalMark) (Figure, *NumberError) {
+	if n, err := strconv.ParseUint(text, 10, 32); err == nil && len(text) <= figureRunes { // as most are
+		return Figure{Value: decimal.NewFromInt(int64(n))}, nil
+	}
 	w, err := dissect(text)
 	if err != nil {
 		return Figure{}, err

@@ -164,7 +164,7 @@ func Printable(s string) string {
 		switch {
 		case r == '\n', r == '\t', r == '\r':
 			return ' '
-		case unicode.In(r, unicode.Cc, unicode.Cf, unicode.Zl, unicode.Zp):
+		case unicode.IsControl(r), r > unicode.MaxASCII && unicode.In(r, unicode.Cf, unicode.Zl, unicode.Zp):
 			return '\uFFFD'
 		}
 		return r

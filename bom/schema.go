@@ -602,7 +602,7 @@ var settingsByName = func() map[string]*SettingDef {
 func NormalHeading(s string) string {
 	s = strings.Map(func(r rune) rune {
 		switch {
-		case unicode.In(r, unicode.White_Space, unicode.Cf, unicode.Pd), strings.ContainsRune("._()[]“”„", r):
+		case strings.ContainsRune("._()[]“”„- \t\n\v\f\r", r), r > unicode.MaxASCII && unicode.In(r, unicode.White_Space, unicode.Cf, unicode.Pd):
 			return -1
 		case r == '²':
 			return '2'

@@ -92,7 +92,7 @@ func (reg *region) isCharge(row bom.Row) bool {
 
 // saysCharge tells whether a text names a charge and nothing else.
 func saysCharge(text string) bool {
-	return len(text) <= headingLength && allCharges(plainWords(text), listCharges, besideWords, besideCharges)
+	return len(text) <= headingLength && strings.ContainsFunc(text, unicode.IsLetter) && allCharges(plainWords(text), listCharges, besideWords, besideCharges)
 }
 
 // aCharge tells of a row that is a charge.
