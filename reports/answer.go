@@ -57,13 +57,19 @@ func Answer(r *Report, payersAtMost int) Table {
 		})
 	}
 	if p := r.Pricing; p != nil {
-		what := "cash surplus at " + shownPrices(r)
+		what, allShort := staysWord(p.Incomes)
 		if several(e) {
-			what = "cash surplus as priced"
+			what += " as priced"
+		} else {
+			what += " at " + shownPrices(r)
 		}
 		values := []Value{Text(what)}
 		for i := range e.Batches {
-			values = append(values, known(p.Incomes[i].Stays, e.Batches[i].Total.Unpriced))
+			stays := p.Incomes[i].Stays
+			if allShort {
+				stays = stays.Neg()
+			}
+			values = append(values, known(stays, e.Batches[i].Total.Unpriced))
 		}
 		t.addAs(AtPrice(RowStays), values...)
 	}
@@ -82,6 +88,19 @@ func Answer(r *Report, payersAtMost int) Table {
 		})
 	}
 	return t
+}
+
+// staysWord says what stays with the maker, and whether it is money that lacks at every
+// batch: where at some, its figure has a minus.
+func staysWord(incomes []cost.Income) (what string, allShort bool) {
+	short := func(x cost.Income) bool { return x.Stays.IsNegative() }
+	switch {
+	case !slices.ContainsFunc(incomes, short):
+		return "cash surplus", false
+	case !slices.ContainsFunc(incomes, func(x cost.Income) bool { return !short(x) }):
+		return "cash shortfall", true
+	}
+	return "surplus or shortfall", false
 }
 
 // priceOf is the price of a unit, nothing where all are free.

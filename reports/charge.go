@@ -27,7 +27,7 @@ const (
 	RowNet      = "income after fees and tax"
 	RowPaid     = "cash of the maker and the recipients"
 	RowBack     = "of that to reclaim"
-	RowStays    = "cash surplus of the maker"
+	RowStays    = "cash surplus (or shortfall) of the maker"
 	RowOver     = "margin over cost"
 )
 
@@ -65,7 +65,7 @@ func Charge(r *Report) Table {
 		}
 		t.accountRows(r, "at "+at+": ", AtPrice, func(i int) cost.Income { return p.Incomes[i] })
 	}
-	t.note("cash surplus of the maker: income after fees and tax, less the cash of the maker and the recipients that does not come back; " +
+	t.note("cash surplus of the maker, below 0 a shortfall: income after fees and tax, less the cash of the maker and the recipients that does not come back; " +
 		"margin over cost: income after fees and tax, less what their part of the batch costs")
 	return t
 }

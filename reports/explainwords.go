@@ -387,7 +387,7 @@ var (
 		"given": "", "price": "", "fee on share": "payment fee on the recipients' share", "to cover": "to cover with one unit",
 		"left": "left of 100 before tax", "before tax": "before tax", "tax unrounded": "sales tax before rounding", "unrounded": "before rounding", "unit cost": "cost of a unit that is paid for", "fee": "payment fee", "margin": "margin", "tax of one": "sales tax", "rounding": "rounding",
 		"sold": "in for units that are paid for", "in": "in", "fees": "payment fees", "sales tax": "sales tax on all", "net": "income after fees and tax",
-		"stays": "cash surplus of the maker", "over": "margin over cost",
+		"stays": "cash surplus (or shortfall) of the maker", "over": "margin over cost",
 	}
 	quoteWords = map[string]string{"each": "price of one", "all": "price of all of them", "in all": "price of all", "tax": "sales tax in it"}
 	totalWords = map[string]string{"plates": "plates expected in all", "work": "value of all hand work", "work hours": "hours of all hand work", "asked": "charge per recipient", "asked of free": "charge per recipient of a free unit", "asked in all": "charge of all recipients", "paid": "cash of the maker and the recipients", "coming back": "what of it is reclaimed",

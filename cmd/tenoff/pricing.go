@@ -18,7 +18,7 @@ import (
 type pricing struct{ price []string }
 
 func (p *pricing) flags(f *pflag.FlagSet) {
-	f.StringArrayVar(&p.price, "price", nil, "tests this selling `PRICE` of one unit, home currency: cash surplus and break-even batch; of several products PRODUCT=PRICE (repeatable)")
+	f.StringArrayVar(&p.price, "price", nil, "tests this selling `PRICE` of one unit, home currency: cash surplus or shortfall and break-even batch; of several products PRODUCT=PRICE (repeatable)")
 }
 
 // eachPrice is what a flag says of a unit of each product, by PRICE or PRODUCT=PRICE; nil
