@@ -43,6 +43,9 @@ var QuoteTab = Tab{
 			Doc: "How many order units the price is for.", Default: "1", Example: "100"},
 		{Heading: "Discount %", Synonyms: []string{"Discount", "Disc", "Disc %", "Rebate", "Rebate %"}, Form: FormPercent, Unit: "%",
 			Doc: "What is taken off the unit price; the line total tells whether it is off already.", Default: "0", Example: "5"},
+		{Heading: "Tax %", Synonyms: []string{"Tax", "Tax rate", "Tax amount", "Sales tax", "Sales tax %", "Sales tax rate", "VAT", "VAT %", "VAT rate", "VAT amount",
+			"GST", "GST %", "GST rate", "MwSt", "MwSt %", "USt", "USt %", "TVA", "TVA %", "IVA", "IVA %", "BTW", "BTW %", "Moms", "Moms %"}, Unit: "%",
+			Doc: "Sales tax, in % or money: over 0 it comes on top of the prices, unless they are headed as with tax; it is not entered, for the supplier's row has Import tax %.", Example: "20"},
 		{Heading: "Line total", Synonyms: []string{"Total", "Amount", "Ext price", "Extended price", "Extended", "Ext cost", "Extended cost", "Ext", "Total price",
 			"Total cost", "Net amount", "Line amount", "Total net", "Net total", "Line price", "Line value", "Position total", "Order price", "Sum", "Subtotal"}, Form: FormMoney,
 			Doc: "Quantity × unit price, to check them by.", Example: "1.20"},
@@ -74,7 +77,7 @@ var QuoteNames = []string{"Part number", "Manufacturer part number", "Order code
 
 // QuoteAsides are the columns of QuoteTab that do not make a row a heading row:
 // they head single cells in the rows above the table as well.
-var QuoteAsides = []string{"Manufacturer", "Supplier", "Date", "Currency", "Position"}
+var QuoteAsides = []string{"Manufacturer", "Supplier", "Date", "Currency", "Tax %", "Position"}
 
 // QuotedPart is one part of a supplier's quote with the prices that are asked
 // for it. What the quote does not say is empty or 0.

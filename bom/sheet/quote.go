@@ -9,6 +9,8 @@ import (
 	"strconv"
 	"strings"
 
+	"github.com/shopspring/decimal"
+
 	"tenoff/bom"
 )
 
@@ -83,6 +85,7 @@ type quoteReader struct {
 
 	heads map[string]quoteHead   // what the headings of prices say, by column
 	taxed map[bom.TaxSaid]string // what rows of tax are called, by what they say
+	taxOn bool                   // a row tells of its tax
 }
 
 // leave tells of a row that is no part.
@@ -104,6 +107,7 @@ type rawQuoted struct {
 	Price       bom.Cell `csv:"Unit price"`
 	Per         bom.Cell `csv:"Price per"`
 	Discount    bom.Cell `csv:"Discount %"`
+	Tax         bom.Cell `csv:"Tax %"`
 	Total       bom.Cell `csv:"Line total"`
 	Currency    bom.Cell `csv:"Currency"`
 	Stock       bom.Cell `csv:"Stock"`
@@ -168,11 +172,23 @@ func (q *quoteReader) tax() {
 			said, head = by, label
 		}
 	}
+	if said == bom.TaxUnsaid && q.taxOn {
+		said, head = bom.WithoutTax, q.reg.head.Text["Tax %"]
+	}
 	for i := range q.parts {
 		if said != bom.TaxUnsaid {
 			q.parts[i].Tax, q.parts[i].TaxText = said, head
 		}
 	}
+}
+
+// taxIn is the tax that a row tells of, as it stands there; 0 for a word, such as exempt.
+func (q *quoteReader) taxIn(raw *rawQuoted) decimal.Decimal {
+	f, err := q.parse(raw.Tax)
+	if err != nil {
+		return decimal.Zero
+	}
+	return f.Value
 }
 
 // pricedSteps tells whether any column holds the prices of a break.
@@ -251,6 +267,7 @@ func (q *quoteReader) line(raw *rawQuoted) {
 	if q.failedSince(before) {
 		return
 	}
+	q.taxOn = q.taxOn || q.taxIn(raw).IsPositive()
 	if part.Unpriced != "" && raw.Quantity.Text == "0" {
 		q.leave("the quantity is 0", part.Names())
 		return

@@ -274,6 +274,9 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 	quantity := decimal.NewFromInt(p.Quantity)
 	switch {
 	case !ok || p.Quantity == 0:
+		if gross := q.gross(); priced && gross.IsPositive() && q.discounted(raw, gross).Sub(unit.price).Abs().LessThanOrEqual(decimal.New(5, -unit.decimals-1)) {
+			return unit, true // the discount is off already
+		}
 		if priced && !net.price.Equal(unit.price) {
 			q.warn(raw.Discount, "the discount is taken off the unit price; no line total confirms it", "--heading '"+q.reg.head.Text["Discount %"]+"=' if it is off already", p.Names())
 		}
@@ -291,6 +294,11 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 		}
 	}
 	for _, a := range []asked{net, unit} {
+		if q.withTax(raw, total, quantity, a, minor) {
+			return a, true
+		}
+	}
+	for _, a := range []asked{net, unit} {
 		rounding := quantity.Mul(decimal.New(5, -a.decimals-1)).Add(minor)
 		if total.Sub(quantity.Mul(a.price)).Abs().LessThanOrEqual(rounding) {
 			q.warn(a.cell, "the unit price is rounded; line total ÷ quantity is taken", "unit prices with more decimals", p.Names())
@@ -300,6 +308,27 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 	}
 	q.wrong(raw.Total, "correct the figure that is wrong", "%d × %s is %s", p.Quantity, net.price, quantity.Mul(net.price))
 	return net, false
+}
+
+// gross is the gross price on the row, where such prices stand beside those that are taken.
+func (q *quoteReader) gross() decimal.Decimal {
+	f, err := q.parse(find(q.reg.rows[q.row], q.reg.gross))
+	if err != nil {
+		return decimal.Zero
+	}
+	return f.Value
+}
+
+// withTax tells whether a line total holds the tax that the row tells of besides its price.
+func (q *quoteReader) withTax(raw *rawQuoted, total, quantity decimal.Decimal, a asked, minor decimal.Decimal) bool {
+	rounding := quantity.Mul(decimal.New(5, -a.decimals-1)).Add(minor)
+	goods, tax := quantity.Mul(a.price), q.taxIn(raw)
+	for _, sum := range []decimal.Decimal{goods.Add(tax), goods.Mul(hundred.Add(tax)).DivRound(hundred, priceDecimals), goods.Add(goods.Mul(tax)), quantity.Mul(q.gross())} {
+		if sum.GreaterThan(goods) && total.Sub(sum).Abs().LessThanOrEqual(rounding) {
+			return true
+		}
+	}
+	return false
 }
 
 // minorDigits are those of the currency of a row, as far as it is known.

@@ -37,6 +37,7 @@ type region struct {
 	sign     map[int]string // column -> the currency that its heading names
 	ofRows   bool           // the prices are those of whole rows
 	unit     int            // column of units of several pieces, which a price is for; 0: none
+	gross    int            // column of gross prices beside those that are taken
 }
 
 // rowText shows how a row begins.

@@ -30,6 +30,9 @@ func (reg *region) agreeOnTax(claims []claim, head bom.Row, problems *bom.Proble
 			without = i
 		}
 	}
+	if quote {
+		claims = reg.leaveGross(claims, head, problems)
+	}
 	if with >= 0 && without >= 0 && !quote {
 		taken, left := find(head, claims[with].col), find(head, claims[without].col)
 		problems.Add(bom.Problem{Place: reg.table.At(head.Number, taken.Col), Severity: bom.Assumption, Found: taken.Text, What: "prices with tax are taken, and not those beside them",
@@ -41,6 +44,29 @@ func (reg *region) agreeOnTax(claims []claim, head bom.Row, problems *bom.Proble
 		}
 		return with >= 0 && without >= 0 && isPrice(c) && taxed(c) == quote
 	})
+}
+
+// leaveGross leaves gross prices of a quote that stand beside others: those hold a tax or
+// lack a discount that the others do not.
+func (reg *region) leaveGross(claims []claim, head bom.Row, problems *bom.Problems) []claim {
+	taken, left := 0, 0
+	for _, c := range claims {
+		if said, _ := bom.TaxIn(find(head, c.col).Text); !priceHeads[c.column.Heading] {
+			continue
+		} else if said == bom.GrossPrice {
+			left = c.col
+		} else if said != bom.WithTax && taken == 0 {
+			taken = c.col
+		}
+	}
+	if taken == 0 || left == 0 {
+		return claims
+	}
+	reg.gross = left
+	reg.known[left] = true // is told here
+	problems.Add(bom.Problem{Place: reg.table.At(head.Number, taken), Severity: bom.Assumption, Found: find(head, taken).Text, What: "these prices are taken, and not the gross ones beside them",
+		Want: "if that is wrong, --heading '" + find(head, taken).Text + "='", Each: bom.Shown(find(head, left).Text)})
+	return slices.DeleteFunc(claims, func(c claim) bool { return c.col == left && priceHeads[c.column.Heading] })
 }
 
 // Untaxed tells where the prices of the lists of a unit are headed as without tax, for

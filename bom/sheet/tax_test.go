@@ -68,6 +68,17 @@ func TestTaxOfQuotes(t *testing.T) {
 		{"with it", "Part,Qty,Price incl. VAT,Line total incl. VAT\nRS-10,10,0.12,1.20\n", bom.WithTax, "Price incl. VAT", "0.12"},
 		{"both", "Part,Qty,Price incl. VAT,Price excl. VAT,Total incl. VAT\nRS-10,10,0.12,0.10,1.20\n", bom.WithoutTax, "Price excl. VAT", "0.1"},
 		{"net of a discount", "Part,Qty,Net price\nRS-10,10,0.10\n", bom.TaxUnsaid, "", "0.1"},
+		// A fifth of 10 × 0.10 is 0.20.
+		{"a column", "Part,Qty,Price,VAT %,Total\nRS-10,10,0.10,20,1.00\n", bom.WithoutTax, "VAT %", "0.1"},
+		{"a column and a total with it", "Part,Qty,Price,VAT rate,Total\nRS-10,10,0.10,20 %,1.20\n", bom.WithoutTax, "VAT rate", "0.1"},
+		{"a column of money", "Part,Qty,Price,VAT,Total\nRS-10,10,0.10,0.20,1.20\n", bom.WithoutTax, "VAT", "0.1"},
+		{"a column of none", "Part,Qty,Price,VAT %\nRS-10,10,0.10,0\n", bom.TaxUnsaid, "", "0.1"},
+		{"a column of words", "Part,Qty,Price,VAT\nRS-10,10,0.10,exempt\n", bom.TaxUnsaid, "", "0.1"},
+		{"a column beside prices with it", "Part,Qty,Price incl. VAT,VAT %\nRS-10,10,0.12,20\n", bom.WithTax, "Price incl. VAT", "0.12"},
+		{"net and gross", "Part,Qty,Net price,Gross price,Total\nRS-10,10,0.10,0.12,1.20\n", bom.TaxUnsaid, "", "0.1"},
+		{"net and gross and a column", "Part,Qty,Nettopreis,Bruttopreis,MwSt.\nRS-10,10,0.10,0.12,20\n", bom.WithoutTax, "MwSt.", "0.1"},
+		{"a discount that is off", "Part,Qty,Gross price,Discount %,Net price\nRS-10,10,0.10,10,0.09\n", bom.TaxUnsaid, "", "0.09"},
+		{"a discount that is not", "Part,Qty,Price,Discount %\nRS-10,10,0.10,10\n", bom.TaxUnsaid, "", "0.09"},
 	} {
 		parts, problems := ReadQuote("q.csv", files(csvTable("q.csv", c.text)), QuoteOptions{})
 		if problems.Failed() || len(parts) != 1 {
@@ -76,6 +87,16 @@ func TestTaxOfQuotes(t *testing.T) {
 		}
 		if p := parts[0]; p.Tax != c.said || p.TaxText != c.by || p.Breaks[0].Price.String() != c.price {
 			t.Errorf("%s: said %d by %q at %s, want %d by %q at %s", c.why, p.Tax, p.TaxText, p.Breaks[0].Price, c.said, c.by, c.price)
+		}
+	}
+}
+
+// TestTaxOfTotals: of 10 × 0.10 and a tax of 20 % the total is 1.00 or 1.20, and no other.
+func TestTaxOfTotals(t *testing.T) {
+	for _, total := range []string{"1.10", "1.30", "1.40"} {
+		_, problems := ReadQuote("q.csv", files(csvTable("q.csv", "Part,Qty,Price,VAT %,Total\nRS-10,10,0.10,20,"+total+"\n")), QuoteOptions{})
+		if !problems.Failed() {
+			t.Errorf("a total of %s is taken for 1.00 or 1.20", total)
 		}
 	}
 }
