@@ -142,11 +142,12 @@ func waitedFor(b *cost.Batch, i int) bool {
 // shortDays shows a tenth of a day, and what is less than that as such.
 func shortDays(ref string) string { return "IF(ROUND(" + ref + `,1)=0,"< 0.1",ROUND(` + ref + ",1))" }
 
-// planHead tells when a batch is ready, and why not earlier.
+// planHead tells when a batch is ready, and why not earlier. Where something is not known
+// no formula reckons the day.
 func planHead(e *cost.Estimate, b *cost.Batch) string {
 	head := planned(b) + ": "
 	if !b.Plan.Known {
-		return head + reports.ReadyWords(e, b)
+		return head + reports.ReadyWords(e, b) + reckonedOnce
 	}
 	if day, ok := readyDate(e, b).Day(); ok {
 		head += "ready " + reports.ShownDate(day) + " (day " + strconv.Itoa(b.Plan.Day()) + ")"
@@ -158,6 +159,9 @@ func planHead(e *cost.Estimate, b *cost.Batch) string {
 	}
 	return head
 }
+
+// reckonedOnce says that a day does not follow the cells.
+const reckonedOnce = ", as of the run"
 
 // writeHead has the line above a batch's plan follow it.
 func writeHead(l *live, b *cost.Batch, row int) {

@@ -304,7 +304,7 @@ func earliest(e *cost.Estimate, b *cost.Batch) string {
 	if b.Plan.Known || !b.Plan.Made() {
 		return ""
 	}
-	return ", " + reports.ReadyWords(e, b)
+	return ", " + reports.ReadyWords(e, b) + reckonedOnce
 }
 
 // writeSummary has the sentences, large figures and dates follow what they tell.

@@ -142,12 +142,13 @@ func TestNothingIsADash(t *testing.T) {
 	}
 }
 
-// A day that leaves out what is not known is said as on the terminal, with its date.
+// A day that leaves out what is not known is said as on the terminal, with its date; no cell
+// moves it, and that is said.
 func TestEarliestPossible(t *testing.T) {
 	e := frost(t, 10).Estimate
 	e.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
 	b := &e.Batches[0]
-	const want = "earliest possible 5 Dec 2026 (day 10)"
+	const want = "earliest possible 5 Dec 2026 (day 10), as of the run"
 	if text := sentence(e, b); b.Plan.Known || !strings.Contains(text, ", "+want) {
 		t.Errorf("Summary: %q, want %q in it", text, want)
 	}
