@@ -57,6 +57,21 @@ func prepareCuts(m *Model) {
 	}
 }
 
+// tellLength says what stock on hand of a part that is cut counts: a list that is changed to
+// cut it otherwise changes that too.
+func tellLength(m *Model, p *part, oh *bom.OnHand) {
+	if p.cuts == nil || oh.Quantity == 0 {
+		return
+	}
+	note := bom.Problem{Place: oh.At("Quantity"), Severity: bom.Note, Found: oh.Quantity.String(),
+		What: p.Key + ": stock on hand counts as leads of " + p.cuts[0].mm.String() + " mm", Want: "leads of another length under a part number of their own"}
+	if p.Unit == rings {
+		note.What = p.Key + ": stock on hand counts as whole rings of " + (p.ringMM / mmPerM).String() + " m"
+		note.Want = "leads that are cut already under a part number of their own"
+	}
+	m.problems.Add(note)
+}
+
 // leadsFrom is what one order unit of an offer holds: pieces; of a ring as many leads as
 // are cut from it whole; where leads of several lengths are cut, rings.
 func leadsFrom(p *part, o *bom.Offer) bom.Quantity {

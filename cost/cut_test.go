@@ -2,6 +2,7 @@ package cost_test
 
 import (
 	"fmt"
+	"slices"
 	"strings"
 	"testing"
 
@@ -82,6 +83,25 @@ func TestSeveralLengthsFromOneRing(t *testing.T) {
 	// One lead more of each length is a ring or two more; three rings are there.
 	if r := one(t, in.read(t), 10).Parts[0]; r.Need != bom.Whole(20) || r.Allowance != bom.Whole(2) || r.Demand != bom.Whole(19) {
 		t.Errorf("spares and stock in rings: %+v", r)
+	}
+}
+
+// What stock on hand counts of a wire goes by what the list cuts it to now, and is told.
+func TestStockOfWireSaysItsLength(t *testing.T) {
+	stock := "Part number,Quantity\nRED,3\n"
+	two := "Quantity,Part number,Kind,Cut mm\n1,RED,wire,1300\n1,RED,wire,900\n"
+	for _, c := range []struct{ unit, hand, want string }{
+		{wires["unit.csv"], stock, "RED: stock on hand counts as leads of 1300 mm"},
+		{strings.ReplaceAll(wires["unit.csv"], "1300", "900"), stock, "RED: stock on hand counts as leads of 900 mm"},
+		{two, stock, "RED: stock on hand counts as whole rings of 10 m"},
+		{two, "Part number,Quantity\nRED,0\n", ""},
+	} {
+		in := wires.with("unit.csv", c.unit, "prices/offers.csv", "Part number,Supplier,Cut from m,Price\nRED,Corner Parts,10,4\n", "prices/on-hand.csv", c.hand)
+		_, problems := cost.Compute(in.read(t))
+		at := slices.IndexFunc(problems, func(p bom.Problem) bool { return strings.Contains(p.What, "stock on hand counts") })
+		if c.want == "" && at >= 0 || c.want != "" && (at < 0 || problems[at].What != c.want) {
+			t.Errorf("want %q: %v", c.want, problems)
+		}
 	}
 }
 

@@ -119,6 +119,7 @@ func tieStock(m *Model) {
 				continue
 			}
 			m.parts[p].onHand = append(m.parts[p].onHand, oh)
+			tellLength(m, &m.parts[p], oh)
 		}
 	}
 }
