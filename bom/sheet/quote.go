@@ -198,7 +198,8 @@ func (q *quoteReader) pricedSteps() bool {
 
 // pairUp matches the columns of quantities, Break qty 1, with those of prices,
 // Price 1. Where none has a partner the numbers are quantities themselves, and
-// the columns hold prices.
+// the columns hold prices; but of Quantity 1, Quantity 2, with whole numbers alone, the
+// numbers count the columns, and those are of quantities.
 func (q *quoteReader) pairUp() {
 	head, alone := q.reg.head, []int(nil)
 	paired := false
@@ -212,8 +213,17 @@ func (q *quoteReader) pairUp() {
 			alone = append(alone, col)
 		}
 	}
+	numbered := !paired && q.numbered(alone)
 	for _, col := range alone {
 		s := q.reg.steps[col]
+		if numbered {
+			name := head.Text[s.heading]
+			q.problems.Warnf(q.reg.table.At(head.Row, col), name, "--heading '"+name+"=@"+strconv.FormatInt(s.from, 10)+"' if it holds prices",
+				"a numbered column of whole numbers is read as quantities without prices, and ignored")
+			delete(head.Col, s.heading)
+			delete(q.reg.steps, col)
+			continue
+		}
 		if paired {
 			q.problems.Errorf(q.reg.table.At(head.Row, col), head.Text[s.heading], "a column headed Price "+strconv.FormatInt(s.from, 10),
 				"no price goes with this quantity")
@@ -224,6 +234,22 @@ func (q *quoteReader) pairUp() {
 		delete(head.Col, s.heading)
 		q.reg.steps[col] = plain
 	}
+}
+
+// numbered tells whether columns are headed 1, 2, 3 from left to right and hold whole
+// numbers alone.
+func (q *quoteReader) numbered(columns []int) bool {
+	for i, col := range columns {
+		if q.reg.steps[col].from != int64(i)+1 {
+			return false
+		}
+		for _, row := range q.reg.rows {
+			if c := find(row, col); !c.Blank() && (strings.Trim(c.Text, "0123456789") != "" || q.reg.table.Sign(c) != "") {
+				return false
+			}
+		}
+	}
+	return len(columns) > 0
 }
 
 // line reads one row.
