@@ -160,7 +160,7 @@ func (s *scene) compare() {
 			all = append(all, trial{i, w})
 		}
 	}
-	if len(all) == 0 {
+	if len(s.short) == 0 {
 		return
 	}
 	var before State

@@ -330,3 +330,19 @@ func TestNoMixOfOne(t *testing.T) {
 		}
 	}
 }
+
+// TestNoWayOut: of a part that nothing can be done about it is told as well what the run
+// would cost with it in stock: ten at 3.00.
+func TestNoWayOut(t *testing.T) {
+	run := typed.Input{
+		"unit.csv":            "Quantity,Part number,Kind\n1,A,other\n",
+		"prices/settings.csv": "Setting,Value\nHome currency,EUR\n",
+		"prices/offers.csv":   "Part number,Supplier,Stock,Price\nA,Far Parts,0,3\n",
+	}.Read(t)
+	run.Batches = []int{10}
+	found := find(t, run, cost.Scarcity{})
+	if len(found.Parts) != 1 || found.Parts[0].Ways != nil {
+		t.Fatalf("want one part and no way out; got %+v", found.Parts)
+	}
+	typed.Equal(t, "cash with the part in stock", found.Parts[0].Before.Cash, "30")
+}
