@@ -228,12 +228,12 @@ func (p *planner) print() {
 	p.brings[classPrinted] = []int{p.add(t)}
 }
 
-// daysAt is how many days hours take at so many a day, to the millionth; ok is
-// false beyond what is planned. They are rounded to nine decimals first, so that the
-// noise of binary fractions decides no tie.
+// daysAt is how many days hours take at so many a day, in whole millionths, so that parts of
+// a day do not come to more than the day; ok is false beyond what is planned. They are rounded
+// to nine decimals first, so that the noise of binary fractions takes no millionth away.
 func daysAt(hours, aDay float64) (days bom.Quantity, ok bool) {
 	if d := hours / aDay; d <= plan.MaxDays.Float() {
-		return bom.Quantity(math.Round(math.Round(d*1e9) / 1e3)), true
+		return bom.Quantity(math.Round(d*1e9)) / 1000, true
 	}
 	return 0, false
 }

@@ -223,7 +223,7 @@ func taskTimes(l *live, b *cost.Batch, i int, w week) {
 	doneBy(l, row)
 }
 
-// benchDays is how many days the rows of hand work of one kind take.
+// benchDays is how many days the rows of hand work of one kind take, in whole millionths.
 func benchDays(l *live, b *cost.Batch, appliesTo string) string {
 	var hours []string
 	for i, w := range b.Work {
@@ -231,7 +231,7 @@ func benchDays(l *live, b *cost.Batch, appliesTo string) string {
 			hours = append(hours, l.ref(onWork, reports.RowKey(reports.KeyWork, b.ID(), i), "hours"))
 		}
 	}
-	return days("(" + sumOf(hours) + ")/" + l.setting("Bench hours per day"))
+	return "INT(ROUND((" + sumOf(hours) + ")/" + l.setting("Bench hours per day") + "*1000000,3))/1000000"
 }
 
 // doneBy is the date of the first day at the start of which a task is done.
