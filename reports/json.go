@@ -219,11 +219,11 @@ func jsonBatch(e *cost.Estimate, b *cost.Batch) object {
 	if len(b.Others) > 0 { // there was a choice
 		out = append(out, field{"assembly", jsonMaking(b, m)})
 	}
-	productOf := func(p *cost.PlateRun) any {
+	productOf := func(product int) any {
 		if !several {
 			return nil
 		}
-		return e.Products[e.Entries[p.Entry].Product].Name
+		return e.Products[product].Name
 	}
 	charge := object{{"recipients", ifGiven(b.Ask.Payer)}}
 	if !several { // else by product
@@ -234,7 +234,7 @@ func jsonBatch(e *cost.Estimate, b *cost.Batch) object {
 	}
 	return append(out, object{
 		{"plates", bom.Each(b.Plates, func(p *cost.PlateRun) object {
-			return object{{"product", productOf(p)}, {"part", p.Part}, {"material", p.Material}, {"printer", p.Printer}, {"per_plate", p.PerPlate},
+			return object{{"product", productOf(e.Entries[p.Entry].Product)}, {"part", p.Part}, {"material", p.Material}, {"printer", p.Printer}, {"per_plate", p.PerPlate},
 				{"plates", p.Plates},
 				{"expected", jsonFloat(p.Expected, AsHours)}, {"filament_g", jsonFloat(p.FilamentG, AsGrams)},
 				{"hours", jsonFloat(p.Hours, AsHours)}}
@@ -245,7 +245,7 @@ func jsonBatch(e *cost.Estimate, b *cost.Batch) object {
 				{"cash", m.amount(w.Cash, false)}, {"own", m.amount(w.Own, false)}}
 		})},
 		{"payers", bom.Each(b.Payers, func(p *cost.Payer) object { return jsonPayer(b, p, m) })},
-		{"post", jsonPosts(b, m)}, {"charge", charge}, {"plan", ifGiven(jsonPlan(&b.Plan, e.Today))},
+		{"post", jsonPosts(b, m, productOf)}, {"charge", charge}, {"plan", ifGiven(jsonPlan(&b.Plan, e.Today))},
 	}...)
 }
 
@@ -291,14 +291,14 @@ func (m money) income(x cost.Income, unpriced bool) object {
 		{"over_cost", m.amount(x.Over, unpriced)}}
 }
 
-// jsonPosts lists the zones that parcels go to, with parcels that hold as many units, counted
+// jsonPosts lists the zones that parcels of each product go to, with parcels that hold as many units, counted
 // over all of them; no zone is the empty string. Mass and price are those of one parcel, the
 // price in currency; asked is there where recipients of several zones bear something, and
 // asked_free with it where some units are free and others are not. Where the price sheet has no
 // postage there are none.
-func jsonPosts(b *cost.Batch, m money) (posts []object) {
+func jsonPosts(b *cost.Batch, m money, productOf func(int) any) (posts []object) {
 	for _, p := range b.Posts {
-		out := object{{"zone", p.Zone}, {"parcels", p.Parcels}, {"units", p.Units}}
+		out := object{{"product", productOf(p.Product)}, {"zone", p.Zone}, {"parcels", p.Parcels}, {"units", p.Units}}
 		mass := field{"mass_g", jsonFloat(p.MassG, AsGrams)}
 		switch {
 		case p.Service != "":
