@@ -225,6 +225,9 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 		if amount.Length && l.Kind == "" {
 			l.Kind, l.Given.Kind = bom.KindWire, true
 		}
+		if amount.Sets != "" && l.Kind == "" && count == 0 && (bom.ReadDescription(lineName(l)).Kind == bom.KindFastener || bom.ReadDescription(l.Description).Kind == bom.KindFastener) {
+			l.Kind, l.Given.Kind = bom.KindOther, true // a bag of screws is no screw of which some are lost
+		}
 		l.Unit = amount.Unit()
 		r.tellAmount(l, raw.Quantity, amount)
 	}
