@@ -33,7 +33,7 @@ type Designators struct {
 }
 
 // ExpandDesignators lists the designators of a cell in the order in which they
-// stand there. Commas, semicolons and white space part them. A hyphen, a dash,
+// stand there. Commas, semicolons, bars and white space part them. A hyphen, a dash,
 // two dots or an ellipsis between two of them is a range: R4-R7, R4-7, C2..C4;
 // leading noughts are kept (R01-R03). A number behind a designator has its letters:
 // C1, 4, 5. An empty cell and one that holds dashes
@@ -205,7 +205,7 @@ func withRemarks(words []string) []string {
 func isMark(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune(">*•›·", r) }
 
 func isDesignatorStop(r rune) bool {
-	return strings.ContainsRune(",;、\n\r", r)
+	return strings.ContainsRune(",;|、\n\r", r)
 }
 
 // IsDesignator tells whether a text is one numbered designator.

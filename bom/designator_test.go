@@ -12,6 +12,7 @@ func TestExpandDesignators(t *testing.T) {
 		{"one", "R1", "R1"},
 		{"list and ranges of both kinds", "R1, R4-R7, C2..C4", "R1 R4 R5 R6 R7 C2 C3 C4"},
 		{"semicolons", "R1;R2", "R1 R2"},
+		{"bars", "R1|R2 | R3", "R1 R2 R3"},
 		{"white space", "R1 R2\tR3\nR4\r\nR5", "R1 R2 R3 R4 R5"},
 		{"no-break space", "R1\u00A0R2", "R1 R2"},
 		{"marks together", ",R1,, ;R2,", "R1 R2"},

@@ -477,7 +477,7 @@ const mostDigits = 5
 // number behind them, R12 or U$3, or ranges of such.
 func looksLikeDesignators(text string) bool {
 	good, all := 0, 0
-	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;/ \n\t-–…&", r) }) {
+	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;|/ \n\t-–…&", r) }) {
 		if strings.Trim(w, "0123456789") == "" && good > 0 && good == all && len(w) < mostDigits {
 			continue // C1,4,9
 		}
