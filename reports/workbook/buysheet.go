@@ -102,22 +102,22 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 		if o < 0 {
 			bl.title = "not to be had"
 		} else {
-			bl.title += leadText(&batch.Orders[o])
+			bl.title = leadText(&batch.Orders[o], "")
 		}
 		p.place(bl)
 		p.next--
 		if o >= 0 {
-			p.orderSums(i, &batch.Orders[o], bl.top)
+			p.orderSums(i, &batch.Orders[o], bl.top, "")
 		}
 		body = body[n:]
 	}
 	for k := range batch.Orders { // those of nothing but fees
 		o := &batch.Orders[k]
 		if !slices.ContainsFunc(p.sums, func(s orderSum) bool { return s.batch == i && s.terms == o.Terms }) {
-			bl := &block{laid: s, title: o.Supplier + leadText(o) + ": assembly, see the sheet " + sheetBoards, bare: true}
+			bl := &block{laid: s, title: leadText(o, onlyAssembly), bare: true}
 			p.place(bl)
 			p.next--
-			p.orderSums(i, o, bl.top)
+			p.orderSums(i, o, bl.top, onlyAssembly)
 		}
 	}
 	p.sums = append(p.sums, orderSum{i, ofOthers, orderTotal, "orders to other suppliers", p.next, decimal.Zero},
@@ -137,8 +137,19 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 	}
 }
 
+// onlyAssembly is said of an order of nothing but fees.
+const onlyAssembly = ": assembly, see the sheet " + sheetBoards
+
+// orderTitle is the line above an order.
+type orderTitle struct {
+	batch, row int
+	order      *cost.Order
+	after      string // what is said behind its days
+}
+
 // orderSums notes what an order comes to, beside the title of its block.
-func (p *page) orderSums(batch int, o *cost.Order, row int) {
+func (p *page) orderSums(batch int, o *cost.Order, row int, after string) {
+	p.orders = append(p.orders, orderTitle{batch, row, o, after})
 	for k, x := range orderSums {
 		p.sums = append(p.sums, orderSum{batch, o.Terms, k, "", row, x.of(o)})
 	}
@@ -165,13 +176,13 @@ func allOrders(b *cost.Batch) (all decimal.Decimal) {
 	return all
 }
 
-// leadText tells in how many days an order is there.
-func leadText(o *cost.Order) string {
-	text := ", in " + o.Currency.Code
+// leadText tells from whom an order is, and in how many days it is there.
+func leadText(o *cost.Order, after string) string {
+	text := o.Supplier + ", in " + o.Currency.Code
 	if o.LeadKnown {
 		text += ", " + reports.Counted(o.LeadDays, "day")
 	}
-	return text
+	return text + after
 }
 
 // supplierIn is the supplier of a purchase as planned.
@@ -208,8 +219,15 @@ func fillBuy(p *page) {
 // sumColumn is the column of what orders come to, right of what lines show.
 func sumColumn(p *page, sum int) int { return len(p.live.tables[onBuy].order) + 1 + sum }
 
-// writeBuy ties what orders come to to their cells.
+// writeBuy ties what orders come to, and their days, to their cells.
 func writeBuy(l *live, p *page) {
+	for _, t := range p.orders {
+		if o := t.order; o.LeadKnown {
+			lead := l.ref(onOrders, reports.RowKey(reports.KeyOrder, l.e.Batches[t.batch].ID(), o.Terms), "lead")
+			text := textOf(o.Supplier+", in "+o.Currency.Code+", ") + "&" + lead + "&IF(" + lead + `=1,` + textOf(" day"+t.after) + "," + textOf(" days"+t.after) + ")"
+			l.say(sum.Cell{Sheet: sheetBuy, Col: 1, Row: t.row}, text, leadText(o, t.after))
+		}
+	}
 	for _, s := range p.sums {
 		b := &l.e.Batches[s.batch]
 		cell := sum.Cell{Sheet: sheetBuy, Col: sumColumn(p, s.sum), Row: s.row}

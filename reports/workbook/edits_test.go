@@ -254,3 +254,25 @@ func sameElse(a, b *cost.Batch, but int) bool {
 	}
 	return true
 }
+
+// The line above an order tells the lead days that stand in the cell.
+func TestOrderTitleFollowsLeadDays(t *testing.T) {
+	e := estimated(t, smallRun(t, 0, 40))
+	o := &e.Batches[0].Orders[0]
+	for days, want := range map[string]string{"1": "1 day", "23": "23 days"} {
+		f := opened(t, edited(t, written(t, e, Options{}), lives(t, e), edit{onSuppliers, supplierRow(t, e.Estimate, o.Supplier), "Lead days", days}))
+		found := false
+		for row := 1; row < 200; row++ {
+			cell := "A" + strconv.Itoa(row)
+			if text, _ := f.GetCellValue(sheetBuy, cell); strings.HasPrefix(text, o.Supplier+", in ") {
+				got, err := f.CalcCellValue(sheetBuy, cell)
+				if found = true; err != nil || !strings.HasSuffix(got, ", "+want) {
+					t.Errorf("%s days: %q, %v", days, got, err)
+				}
+			}
+		}
+		if !found {
+			t.Error("no order has a title")
+		}
+	}
+}

@@ -26,6 +26,7 @@ type page struct {
 	rests    []rest
 	sections []section
 	sums     []orderSum
+	orders   []orderTitle
 	heads    []head
 	remarks  []section
 	charts   []int // rows at which charts stand
