@@ -119,7 +119,7 @@ func TestBreakEvenUpToAPrice(t *testing.T) {
 	last, unknown := e.Curve.Priced()
 	e.Pricing = &sweep.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(30)}, From: 1, To: 60, Last: last, Unknown: unknown, Consumed: sweep.Under{First: 5}}
 	got := strings.Join(BreakEvenNotes(e), "\n")
-	if !strings.Contains(got, "nor by 59\n") || !strings.Contains(got, "2 of the sizes have no price") {
+	if !strings.Contains(got, "nor by 59\n") || !strings.Contains(got, "2 of the sizes cannot be bought") {
 		t.Errorf("%s", got)
 	}
 }

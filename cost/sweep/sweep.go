@@ -115,12 +115,12 @@ func (c *curve) complaints(file string, home bom.Currency) bom.Problems {
 		}
 	}
 	if first >= 0 {
-		problems.Warnf(bom.Place{File: file}, "", "leave those sizes out, or price what is missing",
-			"%d of %d sizes of the sweep lack a price, first %d: %s", unknown, len(c.Points), c.Points[first].Size, c.lacks[first])
+		problems.Warnf(bom.Place{File: file}, "", "offers for what is missing, or figures without those sizes",
+			"%d of %d batch sizes from %d to %d cannot be bought, first %d: %s", unknown, len(c.Points), c.Points[0].Size, c.Points[len(c.Points)-1].Size, c.Points[first].Size, c.lacks[first])
 	}
 	if unproven > 0 {
 		problems.Warnf(bom.Place{File: file}, "", cost.MoreEffort,
-			"the purchases of %d of %d sizes of the sweep are not proven to be the cheapest: up to %s %s over it, at size %d",
+			"the purchases of %d of %d batch sizes are not proven to be the cheapest: up to %s %s over it, at size %d",
 			unproven, len(c.Points), home.Shown(worst.OffBy), home.Code, worst.Size)
 	}
 	return problems

@@ -176,7 +176,7 @@ func TestJumpKinds(t *testing.T) {
 func TestSweepStock(t *testing.T) {
 	in := typed.Steady.With("prices/offers.csv", "Part number,Supplier,Stock,Price\nTHING,Corner Parts,30,2\n")
 	c, problems := sweep.Run(in.Read(t), sweep.Request{From: 20, To: 40})
-	if !strings.Contains(typed.Said(problems), "10 of 21 sizes of the sweep lack a price, first 31") {
+	if !strings.Contains(typed.Said(problems), "10 of 21 batch sizes from 20 to 40 cannot be bought, first 31") {
 		t.Errorf("said: %s", typed.Said(problems))
 	}
 	if c.At(30) == nil || c.At(31) != nil || c.Near(31) != nil || c.Lowest().Size != 30 {
@@ -237,7 +237,7 @@ func TestSweepEffort(t *testing.T) {
 			unproven++
 		}
 	}
-	if said := typed.Said(problems); unproven == 0 || !strings.Contains(said, fmt.Sprintf("purchases of %d of 10 sizes", unproven)) {
+	if said := typed.Said(problems); unproven == 0 || !strings.Contains(said, fmt.Sprintf("purchases of %d of 10 batch sizes", unproven)) {
 		t.Errorf("%d not proven, yet said: %s", unproven, said)
 	}
 }
