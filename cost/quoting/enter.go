@@ -63,6 +63,9 @@ func (e *enterer) drafts() []*draft {
 			continue
 		}
 		d := &draft{part: m.part, supplier: supplier, code: cmp.Or(q.Code, m.code)}
+		if m.named && len(e.offers[[2]string{bom.Fold(d.part), bom.Fold(supplier)}]) == 1 {
+			d.code = "" // the name of the one offer's part, which has another code or none
+		}
 		if d.old, ok = e.offerOf(d); !ok {
 			e.unknown(q, supplier, "the supplier has several offers of it, and no order code is given")
 			continue

@@ -12,6 +12,7 @@ import (
 type likeness struct {
 	part    string // empty: none that is known
 	code    string // the order code where it was read as the part's name
+	named   bool   // what was read as the order code is the part's name
 	word    bool   // it is a word of the description
 	unclear string // why none of those that it could mean is taken
 }
@@ -42,6 +43,7 @@ func match(n *partname.Known, q *bom.QuotedPart, supplier string) likeness {
 	if found.part == "" {
 		part, ok = n.Named(q.Code)
 		take("order code", part, ok)
+		found.named = ok
 	}
 	switch {
 	case found.unclear != "":
