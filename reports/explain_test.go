@@ -502,7 +502,8 @@ func largestRemainder(units *big.Rat, weights []*big.Rat, at int) *big.Rat {
 }
 
 // What stands nowhere tells by what rule it was counted or decided. 43 main boards are
-// wanted of 40 units at 98 %, with 95 % confidence, and 44 started.
+// wanted of 40 units at 98 %, with 95 % confidence, and 44 started. For 100 units substitute
+// tells that 109 of a chip are required.
 func TestDecidedTellsItsRule(t *testing.T) {
 	told := map[string]bool{}
 	explained(t, func(where string, _ *cost.Estimate, x *Explainer) {
@@ -516,7 +517,7 @@ func TestDecidedTellsItsRule(t *testing.T) {
 	})
 	for _, want := range []string{
 		"so that 43 are good with 95 % confidence at a board yield of 99.61 %", "counted in the list of the board", "by the tab attrition",
-		"of all its lines, for the boards to start", "of all its lines, for 43 units to start", "with it all orders together are cheapest",
+		"of all its lines, for the boards to start", "of all its lines, for 43 units to start", "of 109 pieces to buy; with it all orders together are cheapest",
 		"on which 43 pieces lie, at most 2 on each", "so that 22 come out good with 95 % confidence", "once for the batch",
 		"4 in a unit, 43 units to start", "as many as hold the units", "of 40 units by the tab recipients", "40 units less those that are free",
 	} {

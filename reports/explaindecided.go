@@ -5,9 +5,27 @@ import (
 	"slices"
 	"strconv"
 
+	"tenoff/bom"
 	"tenoff/cost"
 	stated "tenoff/cost/sum"
 )
+
+// requiredOf tells what the order lines of a part are to cover: "of 131 pieces to buy; ".
+func (t *Explainer) requiredOf(purchase int) string {
+	if purchase >= len(t.b.Purchases) || t.b.Purchases[purchase].Demand <= 0 {
+		return ""
+	}
+	p := &t.b.Purchases[purchase]
+	text := bom.Grouped(p.Demand.Decimal().Round(2).String())
+	switch p.Kind {
+	case cost.Filament:
+		text = bom.Grouped(p.Demand.Decimal().Round(0).String()) // as it is shown on the sheets
+		return "of " + text + " g to buy, with plates that may fail; "
+	case cost.Goods:
+		return "of " + text + " " + t.e.Parts[p.Index].Unit + " to buy; "
+	}
+	return "of " + text + " to buy; "
+}
 
 // decidedBy tells by what rule a figure was counted or decided that stands nowhere; nothing
 // where there is no more to say.
@@ -28,10 +46,11 @@ func (t *Explainer) decidedBy(k stated.Key) string {
 			return "of all its lines, for " + plural(strconv.Itoa(t.b.Starts), "unit") + " to start"
 		}
 	case cost.OfBuy:
+		why := "of the cheapest orders that were found"
 		if k.What == "quantity" && t.b.Proven {
-			return "with it all orders together are cheapest"
+			why = "with it all orders together are cheapest"
 		}
-		return "of the cheapest orders that were found"
+		return t.requiredOf(k.At) + why
 	case cost.OfParcel:
 		if k.What == "parcels" {
 			return "as many as hold the units"
