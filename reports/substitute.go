@@ -18,7 +18,7 @@ import (
 // WaysOutByPart lays out the ways out of each part in a table of its own, and after them
 // what to do about several parts together. Parts without a way out share a table.
 func WaysOutByPart(s waysout.Shortages, currency bom.Currency, today bom.Date) (out []Table) {
-	none := Table{Name: "No way out", Notes: []string{"no way out where nobody else sells the part, no substitute is listed and nothing is expected:"}}
+	none := Table{Name: "No way out", Notes: []string{"no way out where nobody else sells the part, no substitute is to be had and nothing is expected:"}}
 	for first := 0; first < len(s.Parts); first++ {
 		part := s.Parts[first].Part
 		if slices.ContainsFunc(s.Parts[:first], func(p waysout.Shortage) bool { return p.Part == part }) {
@@ -142,7 +142,7 @@ func (w *wayWriter) notes(p *waysout.Shortage) {
 		w.noteOnce(n.Part + ": to think about, not used: " + n.How)
 	}
 	for _, name := range p.Lacking {
-		w.noteOnce(fmt.Sprintf("%s: not enough of it for %s", name, unitsOf(p.Batch)))
+		w.noteOnce(fmt.Sprintf("%s: not enough of it is offered for %s", name, unitsOf(p.Batch)))
 	}
 }
 
