@@ -2,6 +2,7 @@ package sweep
 
 import (
 	"fmt"
+	"strconv"
 
 	"github.com/shopspring/decimal"
 
@@ -97,6 +98,8 @@ func (c *curve) enter(i int, b *cost.Batch, problems bom.Problems) {
 	}
 }
 
+func shownSize(p *Point) string { return bom.Grouped(strconv.Itoa(p.Size)) }
+
 // complaints warns of sizes that lack a price, and of those whose purchases are
 // not proven.
 func (c *curve) complaints(file string, home bom.Currency) bom.Problems {
@@ -116,7 +119,7 @@ func (c *curve) complaints(file string, home bom.Currency) bom.Problems {
 	}
 	if first >= 0 {
 		problems.Warnf(bom.Place{File: file}, "", "offers for what is missing, or figures without those sizes",
-			"%d of %d batch sizes from %d to %d cannot be bought, first %d: %s", unknown, len(c.Points), c.Points[0].Size, c.Points[len(c.Points)-1].Size, c.Points[first].Size, c.lacks[first])
+			"%d of %d batch sizes from %s to %s cannot be bought, first %s: %s", unknown, len(c.Points), shownSize(&c.Points[0]), shownSize(&c.Points[len(c.Points)-1]), shownSize(&c.Points[first]), c.lacks[first])
 	}
 	if unproven > 0 {
 		problems.Warnf(bom.Place{File: file}, "", cost.MoreEffort,
