@@ -41,7 +41,7 @@ var looseHeadings = func() map[string][]string {
 		"Kind":                              "category",
 		"Kind, Mount, Part number":          "type",
 		"Side":                              "layer",
-		"Part number, Value":                "型名",
+		"Part number, Value":                "型名 型式",
 	} {
 		for _, heading := range strings.Fields(headings) {
 			of[heading] = strings.Split(fields, ", ")
@@ -60,7 +60,7 @@ type wordRule struct {
 
 var (
 	makerWords    = words("manufacturer manufacturers manufacture mfr mfrs mfg manf manu manuf maker vendorname fabricant hersteller fabricante producer produttore fabrikant producent výrobce üretici 制造商 厂家 メーカー")
-	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuitor furnizor distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 仕入先 販売会社 購入先")
+	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuitor furnizor distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 供給業者 仕入先 販売会社 購入先")
 	numberWords   = words("part parts number numbers no nr num pn code código codigo reference référence referencia ref id partnumber partno artikelnummer model číslo kód")
 	priceWords    = words("price prices cost coste pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár einzelpreis 单价 価格 単価")
 	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire unitario unitário unitar unidad part")
@@ -126,10 +126,11 @@ var wordRules = []wordRule{
 	{"Price", [][]string{priceWords, oneWords}, append(words("per piece unit s 1 pc in item supplier vendor"), aboutMoney...)},
 	{"Price", [][]string{currencyWords, words("unit each ea per piece pc 1 one pcs stück pce")}, nil}, // but not CAD part
 	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár")}, append(words("in 1"), aboutMoney...)},
-	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation libellé libelle bezeichnungen název popis nazwa descriere denumire beskrivning benämning açıklama megnevezés 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
+	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation designación designacion designazione designação designacao aanduiding libellé libelle bezeichnungen název popis nazwa descriere denumire beskrivning benämning açıklama megnevezés 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
 		words("part item component of short long product s article full name")},
 	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota värde değer érték 值 定数 値 参数 номинал значение")}, words("part component nominal s of or")},
-	{"Package", [][]string{words("package packages footprint footprints case housing boîtier boitier gehäuse bauform encapsulado empreinte behuizing obudowa pouzdro kılıf 封装 パッケージ корпус patternname landpattern")},
+	{"Package", [][]string{words("посад посадочное"), words("место")}, nil},
+	{"Package", [][]string{words("package packages footprint footprints case housing boîtier boitier gehäuse bauform encapsulado empreinte impronta huella behuizing obudowa pouzdro kılıf 封装 パッケージ フットプリント корпус patternname landpattern")},
 		words("pcb part size type code name s component land pattern case package footprint housing style id")},
 	{"Mount", [][]string{words("mount mounting technology smd smt tht pth montage")}, words("type style smd smt tht th pth through hole technology mounting method or")},
 	{"Side", [][]string{words("side layer seite lage")}, words("board pcb mounting placement top bottom component")},

@@ -66,6 +66,9 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && (bom.MayDescribe(heading) || fillsIn(rows, col, described))
 		})
 	}
+	if pkg := columnOf(taken, "Package"); pkg != 0 && !has["Description"] && !has["Part number"] && !has["Value"] && !has["Order code"] {
+		take("Value", func(col int, _ string) bool { return tellsMore(under[col], under[pkg]) })
+	}
 	if !has["Price"] {
 		costByContent(t, head, rows, taken, take, problems)
 	}
@@ -75,6 +78,26 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return bom.SpeaksOfParts(heading) && numbered(under[col]) && !addresses(under[col]) && tellsApart(col, rows, taken)
 		})
 	}
+}
+
+// tellsMore tells whether cells are names or values in nearly all rows of a list that says no
+// more of its parts than their packages, and of more kinds than those.
+func tellsMore(cells, packages []bom.Cell) bool {
+	named := countOf(cells, func(text string) bool {
+		_, value := bom.ParseValue(text)
+		a, _ := bom.SplitQuantity(text)
+		return !a.Length && !isAddress(text) && strings.ContainsFunc(text, unicode.IsLetter) && (value || !unicode.IsDigit(rune(text[0])))
+	})
+	return 4*len(cells) >= 3*len(packages) && 4*named >= 3*len(cells) && kinds(cells) > kinds(packages)
+}
+
+// kinds is how many texts stand in cells.
+func kinds(cells []bom.Cell) int {
+	texts := map[string]bool{}
+	for _, c := range cells {
+		texts[bom.Fold(c.Text)] = true
+	}
+	return len(texts)
 }
 
 // misspelt takes the columns whose headings have a slip in them.
@@ -219,11 +242,7 @@ func fillsIn(rows []bom.Row, col, other int) bool {
 
 // namesAll tells whether cells are words that seldom stand twice, as names do.
 func namesAll(cells []bom.Cell) bool {
-	texts := map[string]bool{}
-	for _, c := range cells {
-		texts[bom.Fold(c.Text)] = true
-	}
-	return wordy(cells) && !addresses(cells) && 4*len(texts) >= 3*len(cells)
+	return wordy(cells) && !addresses(cells) && 4*kinds(cells) >= 3*len(cells)
 }
 
 func columnName(col int, heading string) string {

@@ -112,6 +112,9 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
 	}
 	r.nameless(l, raw.Material)
+	if _, value := bom.ParseValue(l.Description); value && l.Value == "" && l.Number == "" && l.Package != "" {
+		l.Value, l.Description = l.Description, "" // 10k, of which there are several sizes
+	}
 	words := r.designators(l, raw.Designator, raw.Quantity)
 	unread := r.failedSince(before) || r.named > MaxDesignators // and has been complained of
 	l.Fitted = r.fitted(l, raw)
