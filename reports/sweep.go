@@ -179,7 +179,7 @@ func nearNotes(r *Report, wanted int) []string {
 func targetNote(r *Report, product int, target decimal.Decimal) string {
 	e := r.Estimate
 	c := r.Curve
-	note := bom.Grouped(target.String()) + " " + e.Currency.Code + " per unit: "
+	note := Number(target).Shown(AsPrice(e.Currency)) + " " + e.Currency.Code + " per unit: "
 	if several(e) {
 		note = e.Products[product].Name + ", " + note
 	}

@@ -74,7 +74,7 @@ func TestCurveNotes(t *testing.T) {
 		{"a wanted size beyond the sweep", "400 is not among the sizes of the sweep", func(*sweep.Curve) {}},
 		{"a target far too low", "0.01 EUR per unit: not reached up to 60",
 			func(c *sweep.Curve) { c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")} }},
-		{"a target that all meet", "9,999 EUR per unit: first reached at 1, and always from there",
+		{"a target that all meet", "9,999.00 EUR per unit: first reached at 1, and always from there",
 			func(c *sweep.Curve) { c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)} }},
 		{"a target met, and lost at the end", ", but not by every larger batch, nor by 60", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
@@ -88,7 +88,7 @@ func TestCurveNotes(t *testing.T) {
 			c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")}
 			c.Points[4].Total.Unpriced, c.Points[59].Total.Unpriced = true, true
 		}},
-		{"a target that those of a price meet", "9,999 EUR per unit: first reached at 3, and always from there; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
+		{"a target that those of a price meet", "9,999.00 EUR per unit: first reached at 3, and always from there; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)}
 			c.Points[0].Total.Unpriced, c.Points[1].Total.Unpriced = true, true
 		}},
