@@ -62,6 +62,7 @@ type beginner struct {
 	recipes   []string
 	undated   bool            // rows of the starter are taken without the day they are of
 	meshes    bool            // some printed part is computed from a file
+	cut       bool            // some part is cut to length
 	has       map[string]bool // classes of lines, as attrition and hand work call them
 
 	tables []bom.Table
@@ -79,6 +80,7 @@ func (b *beginner) look() {
 		switch {
 		case isPiece(l):
 			b.lines = append(b.lines, l)
+			b.cut = b.cut || l.CutMM > 0
 			b.has[string(l.Kind)] = true
 			b.has[strings.ToLower(string(l.Mount))] = true
 			b.has["other"] = b.has["other"] || l.Kind == bom.KindWire || l.Kind == bom.KindInsert
@@ -194,7 +196,11 @@ func (b *beginner) offers() {
 	for _, from := range steps {
 		headings = append(headings, stepHeading(from, false))
 	}
-	t := newTab(bom.TabOffers, append(headings, "Currency", "Note")...)
+	headings = append(headings, "Currency", "Note")
+	if b.cut {
+		headings = append(headings, "Cut from m")
+	}
+	t := newTab(bom.TabOffers, headings...)
 	done := map[string]bool{}
 	for _, l := range b.lines {
 		if done[bom.Fold(l.Part)] {
@@ -253,6 +259,7 @@ func (b *beginner) offer(t *madeTab, o bom.Offer, steps []int64) {
 // board; 0.02 USD in the list".
 func (b *beginner) what(part string) string {
 	var said []string
+	cut := false
 	add := func(text string) {
 		if text != "" && !slices.Contains(said, text) {
 			said = append(said, text)
@@ -268,6 +275,10 @@ func (b *beginner) what(part string) string {
 			}
 		}
 		used := l.Quantity.String()
+		if l.CutMM > 0 {
+			used += " × " + l.CutMM.String() + " mm"
+			cut = true
+		}
 		if len(l.Designators) > 0 {
 			used += " × " + clip(strings.Join(l.Designators, " "), 40)
 		}
@@ -280,6 +291,9 @@ func (b *beginner) what(part string) string {
 				add(fmt.Sprintf("%s %s from %d on in the list", br.Price, l.Offered.Currency, br.From))
 			}
 		}
+	}
+	if cut {
+		add("leads, cut from rings where Cut from m has their length")
 	}
 	return strings.Join(said, "; ")
 }

@@ -90,3 +90,33 @@ func TestListedCurrencies(t *testing.T) {
 		}
 	}
 }
+
+// TestBeginOfWire: where the lists cut leads, the price sheet has a column for the ring that
+// they are cut from, and says to what length; else it has none.
+func TestBeginOfWire(t *testing.T) {
+	for _, c := range []struct{ text, want string }{
+		{"Quantity,Part number,Kind,Cut mm\n3,RED,wire,80\n2,RED,wire,150", "3 × 80 mm; 2 × 150 mm; leads, cut from rings where Cut from m has their length"},
+		{"Quantity,Part number,Kind\n3,RED,wire", ""},
+	} {
+		unit, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
+		if problems.Failed() {
+			t.Fatal(problems)
+		}
+		for _, table := range Begin(unit, bom.Currency{Code: "EUR", Digits: 2}, nil).Tables {
+			if TabOf(table) != bom.TabOffers {
+				continue
+			}
+			text := ""
+			for _, c := range table.Rows[0].Cells {
+				text += "|" + c.Text
+			}
+			if has := strings.Contains(text, "Cut from m"); has != (c.want != "") {
+				t.Errorf("a column Cut from m: %t", has)
+			}
+			note := table.Rows[1].Cells[len(table.Rows[1].Cells)-1].Text
+			if c.want != "" && note != c.want {
+				t.Errorf("said %q, want %q", note, c.want)
+			}
+		}
+	}
+}
