@@ -189,8 +189,8 @@ func (g grid) even() {
 	}
 }
 
-// halves breaks a text that is too long before its bracket, after its last comma or between
-// two words.
+// halves breaks a text that is too long before its bracket, after its last comma, or between
+// two words where it is whole so alone.
 func halves(s string, room int) (upper, lower string) {
 	if reports.Width(s) <= room {
 		return s, ""
@@ -198,13 +198,15 @@ func halves(s string, room int) (upper, lower string) {
 	if i := strings.LastIndex(s, " ("); i > 0 {
 		return Clip(s[:i], room), Clip(s[i+1:], room)
 	}
-	if i := strings.LastIndex(s, ", "); i > 0 {
-		return Clip(s[:i+1], room), Clip(s[i+2:], room)
+	comma, word := strings.LastIndex(s, ", "), len(s)-1
+	for word > 0 && (s[word] != ' ' || reports.Width(s[:word]) > room) {
+		word--
 	}
-	for i := len(s) - 1; i > 0; i-- {
-		if s[i] == ' ' && reports.Width(s[:i]) <= room {
-			return s[:i], Clip(s[i+1:], room)
-		}
+	switch whole := word > 0 && reports.Width(s[word+1:]) <= room; {
+	case comma > 0 && (!whole || reports.Width(s[:comma+1]) <= room):
+		return Clip(s[:comma+1], room), Clip(s[comma+2:], room)
+	case word > 0:
+		return s[:word], Clip(s[word+1:], room)
 	}
 	return Clip(s, room), ""
 }

@@ -242,3 +242,24 @@ func TestWrap(t *testing.T) {
 		}
 	}
 }
+
+// A text in two lines is cut only where no break between words leaves it whole.
+func TestHalves(t *testing.T) {
+	for _, c := range []struct {
+		text         string
+		room         int
+		upper, lower string
+	}{
+		{"printing, 6.6 days", 20, "printing, 6.6 days", ""},
+		{"Lotquay Circuits, 16 days", 20, "Lotquay Circuits,", "16 days"},
+		{"assembly at Brunnhof Boards, 14 days", 26, "assembly at Brunnhof", "Boards, 14 days"},
+		{"assembly at a workshop far away in the hills, 14 days", 20, "assembly at a works…", "14 days"},
+		{"29 Dec 2026 (day 34)", 12, "29 Dec 2026", "(day 34)"},
+		{"Mühlgrien Lötwerk", 12, "Mühlgrien", "Lötwerk"},
+		{"Donaudampfschiffbauteile", 12, "Donaudampfs…", ""},
+	} {
+		if upper, lower := halves(c.text, c.room); upper != c.upper || lower != c.lower {
+			t.Errorf("%q in %d: %q, %q; want %q, %q", c.text, c.room, upper, lower, c.upper, c.lower)
+		}
+	}
+}
