@@ -197,8 +197,14 @@ func (o *pieceOn) take(l *bom.Line, files []printing.Piece, recipe *bom.Recipe, 
 func tellMissing(m *Model, pl *printedLine, l *bom.Line, files bool) {
 	switch {
 	case pl.g == nil && files:
-		m.problems.Errorf(l.At("Material"), l.Material, "Density g/cm3 in the tab materials, or Filament g here",
-			"the mass of %s cannot be computed without the density of the material", l.Part)
+		var dense []string
+		for _, mat := range m.prices.Materials {
+			if mat.Density > 0 {
+				dense = append(dense, mat.Name)
+			}
+		}
+		m.problems.Add(bom.Problem{Place: l.At("Material"), Found: l.Material, What: "the mass of " + l.Part + " cannot be computed without the density of the material",
+			Want: "Density g/cm3 in the tab materials, or Filament g here", Hint: suggest(l.Material, dense)})
 	case pl.g == nil:
 		m.problems.Errorf(l.At("Filament g"), l.Part, "the mass of filament of one piece, supports and purge included, or a mesh or toolpath in File",
 			"printed part without Filament g")

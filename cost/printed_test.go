@@ -23,6 +23,7 @@ Plate spacing mm,0
 `,
 	"prices/materials.csv": `Material,Density g/cm3,Spool g,Spool price
 M,1.25,1000,20
+PETG,1.27,1000,20
 N,,1000,20
 `,
 	"prices/printers.csv": `Printer,Count,Bed X mm,Bed Y mm,Bed Z mm,Attended from,Attended to
@@ -158,6 +159,8 @@ func TestFaultsOfPrintedParts(t *testing.T) {
 			`unit.csv:2:5: A fits on no printer ("250 × 30 × 5 mm"); add a printer with a larger bed, or cut the part in two`},
 		{"a material without a density", "1,A,printed,N,cube.stl,,,,P,",
 			`unit.csv:2:4: the mass of A cannot be computed without the density of the material ("N"); Density g/cm3 in the tab materials, or Filament g here`},
+		{"a material that is written otherwise", "1,A,printed,PTEG,cube.stl,,,,P,",
+			`unit.csv:2:4: the mass of A cannot be computed without the density of the material ("PTEG"); Density g/cm3 in the tab materials, or Filament g here (there is one for "PETG")`},
 		{"a density is not needed where the mass is typed", "1,A,printed,N,cube.stl,10,,,P,", ""},
 	} {
 		run := prints.with("unit.csv", printedHead+c.row, "flat.stl", flat, "large.stl", large).read(t)
