@@ -62,7 +62,7 @@ var (
 	makerWords    = words("manufacturer manufacturers manufacture mfr mfrs mfg manf manu manuf maker vendorname fabricant hersteller fabricante producer produttore fabrikant producent výrobce üretici 制造商 厂家 メーカー")
 	supplierWords = words("supplier suppliers vendor vendors distributor distributors distributer seller shop store lieferant fournisseur proveedor distributeur distribuitor furnizor distribuidor fornitore leverancier dodavatel dostawca tedarikçi 供应商 供給業者 仕入先 販売会社 購入先")
 	numberWords   = words("part parts number numbers no nr num pn code código codigo reference référence referencia ref id partnumber partno artikelnummer model číslo kód")
-	priceWords    = words("price prices cost coste pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár einzelpreis 单价 価格 単価")
+	priceWords    = words("price prices cost coste costo custo pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár einzelpreis 单价 価格 単価")
 	oneWords      = words("unit each ea per piece pc one 1 single pcs stück item pce unitary unitaire unitario unitário unitar unidad part")
 )
 

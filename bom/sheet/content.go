@@ -63,7 +63,9 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	if has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
 		described := columnOf(taken, "Description")
 		take("Value", func(col int, heading string) bool {
-			return heading != "" && len(under[col])+1 >= len(under[described]) && namesAll(under[col]) && (bom.MayDescribe(heading) || fillsIn(rows, col, described))
+			cells, many := under[col], len(under[described])
+			return heading != "" && namesAll(cells) && (len(cells)+1 >= many && (bom.MayDescribe(heading) || fillsIn(rows, col, described)) ||
+				mayBe("Description", heading) && 4*len(cells) >= 3*many && kinds(cells) > kinds(under[described]))
 		})
 	}
 	if pkg := columnOf(taken, "Package"); pkg != 0 && !has["Description"] && !has["Part number"] && !has["Value"] && !has["Order code"] {
