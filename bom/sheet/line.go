@@ -4,6 +4,7 @@ import (
 	"cmp"
 	"maps"
 	"path"
+	"regexp"
 	"slices"
 	"strconv"
 	"strings"
@@ -112,6 +113,9 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
 	}
 	r.nameless(l, raw.Material)
+	if l.Value == "" && l.Description != "" && threadSize.MatchString(l.Number) {
+		l.Number, l.Value = "", l.Number // of a screw and of a nut
+	}
 	if _, value := bom.ParseValue(l.Description); value && l.Value == "" && l.Number == "" && l.Package != "" {
 		l.Value, l.Description = l.Description, "" // 10k, of which there are several sizes
 	}
@@ -142,6 +146,9 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 	}
 	return l
 }
+
+// threadSize is the size of a fastener and nothing else: M3, M3x8, M3*6+6.
+var threadSize = regexp.MustCompile(`^[mM]\d{1,2}(\.\d)?( ?[xX×*] ?\d+(\.\d+)?(\+\d+)?)?( ?mm)?$`)
 
 // nameless takes the description of a line that nothing names from its material, or
 // from the first text under a heading that is missing, as where parts stand one column further in than
