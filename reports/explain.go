@@ -428,3 +428,11 @@ func ToldValue(t *stated.Told) string {
 	}
 	return t.Value.StringFixed(t.Digits)
 }
+
+// UnitOfOne is the unit that stands behind a figure: of 1 not "pieces" but "piece".
+func UnitOfOne(figure, unit string) string {
+	if figure == "1" && slices.Contains([]string{inPieces, inLeads, "rings", "units"}, unit) {
+		return strings.TrimSuffix(unit, "s")
+	}
+	return unit
+}

@@ -526,3 +526,12 @@ func TestDecidedTellsItsRule(t *testing.T) {
 		}
 	}
 }
+
+// One piece is no pieces, and one second no plural.
+func TestUnitOfOne(t *testing.T) {
+	for _, c := range [][3]string{{"1", "pieces", "piece"}, {"1", "rings", "ring"}, {"2", "leads", "leads"}, {"0.5", "pieces", "pieces"}, {"1", "s", "s"}, {"1", "g", "g"}} {
+		if got := UnitOfOne(c[0], c[1]); got != c[2] {
+			t.Errorf("%s %s, want %s", c[0], got, c[2])
+		}
+	}
+}

@@ -22,7 +22,7 @@ func (t *Explainer) requiredOf(purchase int) string {
 		text = bom.Grouped(p.Demand.Decimal().Round(0).String()) // as it is shown on the sheets
 		return "of " + text + " g to buy, with plates that may fail; "
 	case cost.Goods:
-		return "of " + text + " " + t.e.Parts[p.Index].Unit + " to buy; "
+		return "of " + text + " " + UnitOfOne(text, t.e.Parts[p.Index].Unit) + " to buy; "
 	}
 	return "of " + text + " to buy; "
 }

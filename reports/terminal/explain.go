@@ -40,7 +40,7 @@ func writeTold(out *bufio.Writer, t *sum.Told, width int, depth int) {
 	case t.Unit == sum.YesIsOne:
 		value = map[bool]string{true: "no", false: "yes"}[t.Value.IsZero()]
 	case t.Unit != "" && (t.Figure == nil || !t.Figure.Blank):
-		value += " " + t.Unit
+		value += " " + reports.UnitOfOne(value, t.Unit)
 	}
 	name := bom.Printable(t.Name)
 	if t.Figure != nil {
