@@ -265,6 +265,7 @@ func (b *book) payersSheet() *page {
 	p.add(parcels, "batch", "product", "zone", "parcels", "units", "service", "chargeable", "price", "currency", "cash", "asked")
 	p.add(b.table(onCharge))
 	p.add(b.table(onEven))
+	p.sayOfRun(onEven)
 	return p
 }
 
@@ -359,13 +360,20 @@ var detailTables = []string{onBatch, onLines, onParts, onOrders, onFees, onWork,
 // ofTheRun are those of them that do not follow changes.
 var ofTheRun = []string{onLevels, onRules, onOther, onLeftOut}
 
+// sayOfRun says above a table that was added last that it does not follow changes.
+func (p *page) sayOfRun(name string) {
+	if n := len(p.blocks); n > 0 && p.blocks[n-1].laid.table.Name == name {
+		p.blocks[n-1].title += reckonedOnce
+	}
+}
+
 func (b *book) detailSheet() *page {
 	p := b.newPage(sheetDetail, "Detail: what the other sheets rest on")
 	p.landscape, p.screen = true, true
 	for _, name := range detailTables {
 		p.add(b.table(name))
-		if n := len(p.blocks); n > 0 && slices.Contains(ofTheRun, name) && p.blocks[n-1].laid.table.Name == name {
-			p.blocks[n-1].title += ", as of the run"
+		if slices.Contains(ofTheRun, name) {
+			p.sayOfRun(name)
 		}
 	}
 	for _, name := range b.names {
