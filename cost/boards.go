@@ -187,14 +187,23 @@ func (m *Model) noQuote(b int, n int64) *bom.Problem {
 		return p
 	}
 	var largest *bom.Quote
+	settings, ruledOut := &m.prices.Settings, false
 	for i, q := range m.prices.Quotes {
-		if bom.ExactKey(q.Board) == bom.ExactKey(m.boards[b].Name) && (largest == nil || q.Lot > largest.Lot) {
+		if bom.ExactKey(q.Board) != bom.ExactKey(m.boards[b].Name) {
+			continue
+		}
+		from := bom.Fold(fabricatorOf(settings, q))
+		wanted := settings.Fabricator == "" || from == bom.Fold(settings.Fabricator)
+		ruledOut = ruledOut || wanted && !m.supply.mayOrder(m.supply.of[from])
+		if largest == nil || q.Lot > largest.Lot {
 			largest = &m.prices.Quotes[i]
 		}
 	}
-	if largest != nil {
+	if ruledOut {
+		p.What, p.Want = "every price for the bare board is ruled out", "another fabricator, or a looser rule"
+	} else if largest != nil {
 		p.What += fmt.Sprintf(" from %s; the largest lot quoted elsewhere is %d, by %s",
-			m.prices.Settings.Fabricator, largest.Lot, fabricatorOf(&m.prices.Settings, *largest))
+			settings.Fabricator, largest.Lot, fabricatorOf(settings, *largest))
 		p.Want = "quote it there too, or change the setting Board fabricator"
 	} else {
 		p.Hint = suggest(p.Found, bom.Each(m.prices.Quotes, func(q *bom.Quote) string { return q.Board }))

@@ -405,3 +405,28 @@ func TestSurplusOfLots(t *testing.T) {
 		t.Errorf("got %s, want %s", said(problems), want)
 	}
 }
+
+// A board whose fabricator the rules leave out has a price, which is ruled out; one that is
+// quoted by another than the setting Board fabricator is asked for there.
+func TestBoardRuledOut(t *testing.T) {
+	in := input{
+		"unit.csv":             "Designator,Part number,Mount\nJ1,HDR,THT\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
+		"prices/suppliers.csv": "Supplier,Lead days\nPanel House,9\nCorner Parts,2\nNear Boards,2\n",
+		"prices/offers.csv":    "Part number,Supplier,Price\nHDR,Corner Parts,1\n",
+		"prices/boards.csv":    "Board,Fabricator,Lot,Price\nunit,Panel House,10,30\n",
+	}
+	run := in.read(t)
+	run.Batches = []int{5}
+	run.Rules.Without = []string{"Panel House"}
+	_, problems := cost.Compute(run)
+	if !strings.Contains(said(problems), `every price for the bare board is ruled out ("unit"); another fabricator, or a looser rule`) {
+		t.Errorf("said: %s", said(problems))
+	}
+	run = in.with("prices/settings.csv", "Setting,Value\nHome currency,EUR\nBoard fabricator,Near Boards\n").read(t)
+	run.Batches = []int{5}
+	_, problems = cost.Compute(run)
+	if !strings.Contains(said(problems), "no price for the bare board from Near Boards; the largest lot quoted elsewhere is 10, by Panel House") {
+		t.Errorf("said: %s", said(problems))
+	}
+}
