@@ -39,7 +39,11 @@ func Extras(run cost.Run) (out []Extra) {
 	rule := func(name string, rules cost.Rules) { add(name, rules, cost.Scarcity{}) }
 	r := run.Rules
 	if r.AtMost > 0 {
-		rule(fmt.Sprintf("at most %d orders", r.AtMost), cost.Rules{AtMost: r.AtMost})
+		name := "at most 1 order"
+		if r.AtMost > 1 {
+			name = fmt.Sprintf("at most %d orders", r.AtMost)
+		}
+		rule(name, cost.Rules{AtMost: r.AtMost})
 	}
 	for _, s := range r.Without {
 		rule("without "+s, cost.Rules{Without: []string{s}})
