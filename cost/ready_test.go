@@ -147,15 +147,15 @@ func TestWorkingDays(t *testing.T) {
 	if p.Ready.String() != "27.237717" || pathOf(p) != "Panel House → Placing House → tht → fastener → packing" {
 		t.Errorf("ready on day %s by way of %s", p.Ready, pathOf(p))
 	}
-	for name, want := range map[string]string{"Corner Parts": "2", "Panel House": "9", "Spool House": "3", "Placing House": "27"} {
+	for name, want := range map[string]string{"Corner Parts": "2", "Panel House": "9", "Spool House": "5", "Placing House": "27"} {
 		if end := task(t, p, name).End; end.String() != want {
 			t.Errorf("%s: done on day %s, want %s", name, end, want)
 		}
 	}
-	// Five plates of 120 h, 25 days, are printed from Saturday 28 Nov, day 3, to Wednesday 23 Dec,
-	// day 28. Of 240 h, 50 days, the last is through on Sunday 17 Jan, day 53, and cleared on
-	// Monday.
-	for hours, ready := range map[string]string{"60": "28.299999", "120": "54.299999"} {
+	// The filament's three days are Wednesday to Friday, and it is there on Monday 30 Nov, day 5.
+	// Five plates of 120 h, 25 days, are printed from then to Friday 25 Dec, day 30. Of 132 h, 27.5
+	// days, the last is through on Sunday 27 Dec, day 32, and cleared on Monday.
+	for hours, ready := range map[string]string{"60": "30.299999", "66": "33.299999"} {
 		run := week.with("unit.csv", strings.Replace(lamp["unit.csv"], "20,1.5,2", "20,"+hours+",2", 1)).read(t)
 		run.Today = bom.Date{Year: 2026, Month: 11, Day: 25}
 		if p := one(t, run, 10).Plan; p.Ready.String() != ready {

@@ -52,7 +52,8 @@ func Direct(tasks []Task) ([]Task, error) {
 				after = append(after, before)
 			}
 		}
-		out[i] = Task{tasks[i].Days, after[first:len(after):len(after)], tasks[i].Working}
+		out[i] = tasks[i]
+		out[i].After = after[first:len(after):len(after)]
 		for _, before := range tasks[i].After {
 			further[before] = true
 		}

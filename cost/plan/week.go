@@ -41,10 +41,28 @@ func (w Week) starts(t *Task, at bom.Quantity) bom.Quantity {
 	if w.any(t) {
 		return at
 	}
-	for !w[at%week/bom.One] {
+	return w.next(at)
+}
+
+// next is the first working moment from a time on.
+func (w Week) next(at bom.Quantity) bom.Quantity {
+	for !w.On(at) {
 		at = (at/bom.One + 1) * bom.One
 	}
 	return at
+}
+
+// On tells whether a time is on a working day.
+func (w Week) On(at bom.Quantity) bool { return w.Every() || w[at%week/bom.One] }
+
+// Moved is how many of its days an order may take that is there as a day begins: what would
+// come after the last working day comes on the next.
+func (w Week) Moved(day bom.Quantity) bom.Quantity {
+	days := w.Worked(day)
+	if !w.On(day) {
+		days = max(days-bom.One, 0)
+	}
+	return days
 }
 
 // any tells whether a task goes on on any day.
@@ -61,7 +79,7 @@ func (w Week) ends(t *Task, at bom.Quantity) bom.Quantity {
 		next := (at/bom.One + 1) * bom.One
 		if w[at%week/bom.One] {
 			if at+left <= next {
-				return at + left
+				return w.there(t, at+left)
 			}
 			left -= next - at
 		}
@@ -69,10 +87,21 @@ func (w Week) ends(t *Task, at bom.Quantity) bom.Quantity {
 	}
 }
 
+// there is when a task is done whose days are over at a time.
+func (w Week) there(t *Task, at bom.Quantity) bom.Quantity {
+	if t.Arrives {
+		return w.next(at)
+	}
+	return at
+}
+
 // begins is when a task that must be done at a time has to begin at the latest.
 func (w Week) begins(t *Task, end bom.Quantity) bom.Quantity {
 	if w.any(t) {
 		return end - t.Days
+	}
+	for t.Arrives && !w.On(end) {
+		end = (end/bom.One - 1) * bom.One
 	}
 	weeks, left := w.weeks(t.Days)
 	end -= weeks * week

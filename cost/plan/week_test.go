@@ -18,7 +18,9 @@ func TestWeek(t *testing.T) {
 	solder := Task{Days: days(0.5), After: []int{0}, Working: true} // Tuesday morning
 	pack := Task{Days: days(4), After: []int{2, 3}, Working: true}  // Tuesday noon to Monday noon
 	post := Task{Days: 0, After: []int{4}, Working: true}           // at once
-	p, err := Make([]Task{parts, print, screw, solder, pack, post}, thursday)
+	spool := Task{Days: days(2), Working: true, Arrives: true}      // Thu, Fri: there on Monday; may leave then to be there on Wednesday
+	lid := Task{Days: days(5.5), After: []int{6}}                   // Mon to Saturday noon
+	p, err := Make([]Task{parts, print, screw, solder, pack, post, spool, lid}, thursday)
 	if err != nil {
 		t.Fatal(err)
 	}
@@ -29,6 +31,8 @@ func TestWeek(t *testing.T) {
 		{days(5), days(5.5), days(0)},
 		{days(5.5), days(11.5), days(0)},
 		{days(11.5), days(11.5), days(0)},
+		{days(0), days(4), days(4)},
+		{days(4), days(9.5), days(2)},
 	} {
 		if p.Slots[i] != want {
 			t.Errorf("task %d: %v, want %v", i, p.Slots[i], want)
@@ -82,6 +86,41 @@ func TestWeekByQuarters(t *testing.T) {
 		}
 		if after := w.starts(&task, begin+quarter); w.ends(&task, after) <= late {
 			t.Fatalf("%v: %v days by %v could begin after %v", w, task.Days, late, begin)
+		}
+	}
+}
+
+// TestWeekOfOrders holds orders against a calendar of whole days: they are there as the
+// working day begins that comes after as many working days, and not on the day before if
+// that is none.
+func TestWeekOfOrders(t *testing.T) {
+	r := rand.New(rand.NewPCG(5, 11))
+	for range 2000 {
+		var w Week
+		for i := range w {
+			w[i] = r.IntN(2) == 0
+		}
+		order := Task{Days: bom.Whole(int64(1 + r.IntN(15))), Working: true, Arrives: true}
+		start, there := w.starts(&order, 0), bom.Quantity(0)
+		for n := -bom.One; n < order.Days; there += bom.One {
+			if w.On(there) {
+				n += bom.One
+			}
+		}
+		there -= bom.One
+		if got := w.ends(&order, start); got != there {
+			t.Fatalf("%v: an order of %v days is there on %v, want %v", w, order.Days, got, there)
+		}
+		by := bom.Whole(int64(r.IntN(40)))
+		if got := order.Days <= w.Moved(by); got != (there <= by) {
+			t.Fatalf("%v: an order of %v days is there on %v; by %v: %v", w, order.Days, there, by, got)
+		}
+		if by < there {
+			continue
+		}
+		begin := w.begins(&order, by)
+		if !w.On(begin) || w.ends(&order, begin) > by || w.ends(&order, w.next(begin+bom.One)) <= by {
+			t.Fatalf("%v: an order of %v days by %v leaves on %v", w, order.Days, by, begin)
 		}
 	}
 }

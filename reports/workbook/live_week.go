@@ -73,9 +73,15 @@ func (w week) begin(l *live, b *cost.Batch, i int, waits string) (start, end str
 	waits = l.ref(onPlan, row, waitsUntil)
 	l.work(onPlan, row, workedBefore, w.worked(waits), w.Worked(at).Decimal())
 	before, takes := l.ref(onPlan, row, workedBefore), l.ref(onPlan, row, "days")
-	return "IF(" + takes + "=0," + waits + "," + w.after(before) + ")",
-		"IF(" + takes + "=0," + waits + "," + w.until(before+"+"+takes) + ")"
+	over := w.until(before + "+" + takes)
+	if arrives(&b.Plan.Tasks[i]) {
+		over = w.after(days(before + "+" + takes))
+	}
+	return "IF(" + takes + "=0," + waits + "," + w.after(before) + ")", "IF(" + takes + "=0," + waits + "," + over + ")"
 }
+
+// arrives tells whether a task is done as a working day begins.
+func arrives(t *cost.Task) bool { return t.Kind == cost.OrderTask || t.Kind == cost.AssemblyTask }
 
 // waits is the end of the last task that one waits for.
 func (w week) waits(b *cost.Batch, i int) (until bom.Quantity) {
@@ -91,6 +97,11 @@ func (w week) slack(l *live, b *cost.Batch, i int, latest string, end bom.Quanti
 	l.work(onPlan, row, latestEnd, latest, end.Decimal())
 	latest = l.ref(onPlan, row, latestEnd)
 	start, takes := l.ref(onPlan, row, "start"), l.ref(onPlan, row, "days")
-	l.work(onPlan, row, workedAtLatest, days(w.worked(latest)+"-"+takes), w.Worked(end).Decimal().Sub(t.Takes.Decimal()))
+	before, left := w.worked(latest), w.Worked(end)
+	if arrives(&t) { // not on a day that is no working day, but on the last one before
+		before += "+CHOOSE(MOD(INT(" + latest + "),7)+1," + w.works + ")-1"
+		left -= bom.Quantity(1-oneIf(w.On(end))) * bom.One
+	}
+	l.work(onPlan, row, workedAtLatest, days(before+"-"+takes), left.Decimal().Sub(t.Takes.Decimal()))
 	return "IF(" + takes + "=0," + latest + "," + w.after(l.ref(onPlan, row, workedAtLatest)) + ")-" + start
 }
