@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"regexp"
 	"slices"
 	"strings"
 	"unicode"
@@ -296,6 +297,9 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	return best, true
 }
 
+// drawingNumber is what a drawing of a part is called: CK.000.001.
+var drawingNumber = regexp.MustCompile(`^\p{L}+(\.\d{2,}){2,}$`)
+
 // alone tells whether a column that nothing rivals holds what its heading says.
 func (reg *region) alone(c claim, cells []bom.Cell) bool {
 	switch {
@@ -303,6 +307,8 @@ func (reg *region) alone(c claim, cells []bom.Cell) bool {
 		return false
 	case c.column.Heading == "Order code" && c.rank == byWords && counts(cells): // # order
 		return false
+	case c.column.Heading == "Designator" && c.rank != mapped && 4*countOf(cells, drawingNumber.MatchString) > 3*len(cells):
+		return false // обозначение: that of a drawing
 	case (isQuote(reg.tab) && c.column.Heading == "Order code" || !isQuote(reg.tab) && c.column.Heading == "Part number" && len(cells) > 2) &&
 		c.rank != mapped && runningNumbers(cells) && cells[0].Text == "1": // Item no, Part #
 		return false
