@@ -77,7 +77,7 @@ var (
 var costRules = []wordRule{
 	{"Cost", [][]string{words("cost costs kosten coût cout costo coste custo 費用 费用")}, append(words("in product item component"), aboutMoney...)},
 	{"Total", [][]string{words("total extended ext line całkowita calkowita łączna laczna"), words("cena pret preț price cost costs coût cout costo coste custo prix preis precio prezzo kosten")}, append(words("in"), aboutMoney...)},
-	{"Total", [][]string{words("gesamtpreis gesamtkosten")}, append(words("in"), aboutMoney...)},
+	{"Total", [][]string{words("gesamtpreis gesamtkosten 总价 金额 合价 小计 金額 小計")}, append(words("in"), aboutMoney...)},
 }
 
 // asideWords stand in brackets behind a word for money and leave it what it is.
@@ -121,11 +121,12 @@ var wordRules = []wordRule{
 		words("поз des desig designator designators s component part parts schematic pcb board names list id identifier circuit ref")},
 	{"Quantity", [][]string{words("units pcs pieces qty"), words("kit board pcb device assembly product")}, words("per a each")},
 	{"Quantity", [][]string{words("required needed"), words("units pcs pieces amount")}, words("no of")}, // amount alone is money
+	{"Quantity", [][]string{words("copies")}, words("number no of needed required")},
 	{"Quantity", [][]string{words("qty qtys qt quantity quantities qtity quant qnty quan qte qté qtd qnt menge anzahl stückzahl stück stueck stk cantidad cant quantité quantita quantità quantidade aantal antal ilość ilosc sztuk množství počet kusů adet miktar cantitate bucati bucăți darab mennyiség 数量 個数 个数 用量 必要数 必要個数 総必要数 员数 物料数量 количество кол колво штук count pcs pieces")},
 		words("nr per board pcb pcba unit device kit each assembly build 1 one for required requested needed used in bom pieces pcs of parts s component total req ea single instrument module product item components во")},
 	{"Price", [][]string{priceWords, oneWords}, append(words("per piece unit s 1 pc in item supplier vendor"), aboutMoney...)},
 	{"Price", [][]string{currencyWords, words("unit each ea per piece pc 1 one pcs stück pce")}, nil}, // but not CAD part
-	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 price pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár")}, append(words("in 1"), aboutMoney...)},
+	{"Price", [][]string{words("unitprice unitcost einzelpreis 单价 単価 価格 price pret preț preis prix precio prezzo prijs preço preu cena pris fiyat ár")}, append(words("in 1"), aboutMoney...)},
 	{"Description", [][]string{words("description descriptions desc descr beschreibung bezeichnung benennung descripcion descripción descrizione descrição descricao omschrijving opis désignation designación designacion designazione designação designacao aanduiding libellé libelle bezeichnungen název popis nazwa descriere denumire beskrivning benämning açıklama megnevezés 描述 说明 詳細 物料名称 材料名称 种类 種類 наименование описание details detail")},
 		words("part item component of short long product s article full name")},
 	{"Value", [][]string{words("value values val wert valeur valor valore waarde wartość hodnota värde değer érték 值 定数 値 参数 номинал значение")}, words("part component nominal s of or")},
