@@ -140,11 +140,7 @@ func writePriceFaults(l *live) {
 	for i := range l.e.Sources {
 		row := reports.RowKey(reports.KeySource, "", i)
 		if s, at, ok := l.find(onPrices, row, "value"); ok && s.inputs[at] {
-			c := figureFault(l, onPrices, row, "value", false)
-			if l.e.Sources[i].Name == "Bench hours per day" { // which days are divided by
-				c = append(c, struct{ when, says string }{l.refOf(onPrices, row, "value") + "=0", `"` + l.plainOf(onPrices, row, "value") + ` is not over 0"`})
-			}
-			faults(l, onPrices, row, c)
+			faults(l, onPrices, row, append(figureFault(l, onPrices, row, "value", false), boundFault(l, &l.e.Sources[i], row)...))
 		}
 	}
 	for i := range l.e.Terms.Suppliers {
@@ -165,6 +161,25 @@ func writePriceFaults(l *live) {
 			}
 		}
 	}
+}
+
+// boundFault finds a figure that the price sheet would refuse: a rate or a day's hours of 0,
+// and shares of all or more.
+func boundFault(l *live, s *cost.Source, row string) cases {
+	ref, says := l.refOf(onPrices, row, "value"), `"`+l.plainOf(onPrices, row, "value")
+	switch {
+	case s.What == "exchange" || s.Name == "Bench hours per day": // which is divided by
+		return cases{{ref + "=0", says + ` is not over 0"`}}
+	case s.What == "printer" && strings.HasSuffix(s.Name, ": Failure %"):
+		return cases{{"AND(ISNUMBER(" + ref + ")," + ref + ">=100)", says + ` is not under 100"`}}
+	case s.What == "setting" && s.Name == "Margin %":
+		fee, tax := l.setting("Payment fee %"), l.setting("Sales tax %")
+		taken := ref + "+" + fee + "*(1+" + tax + "/100)"
+		return cases{{"IF(AND(ISNUMBER(" + ref + "),ISNUMBER(" + fee + "),ISNUMBER(" + tax + "))," + taken + ">=100,1=0)", says + ` leaves nothing of the price with the payment fee"`}}
+	case s.What == "setting" && s.Unit == "%" && s.Name != "Sales tax %":
+		return cases{{"AND(ISNUMBER(" + ref + ")," + ref + ">100)", says + ` is over 100"`}}
+	}
+	return nil
 }
 
 // figureFault finds a cell that is no figure, or one below nothing; blank tells whether it

@@ -82,6 +82,9 @@ func breakings(t *testing.T, e *cost.Estimate) []breaking {
 		{"no labour rate", edit{onPrices, priceRow(t, e, "setting", "Labour rate per hour"), "value", ""}, "is no figure"},
 		{"a setting in words", edit{onPrices, priceRow(t, e, "setting", "Energy price per kWh"), "value", "dear"}, "is no figure"},
 		{"a failure rate below nothing", edit{onPrices, priceRow(t, e, "printer", "Hut printer: Failure %"), "value", "-2"}, "is below nothing"},
+		{"a rate of nothing", edit{onPrices, priceRow(t, e, "exchange", "USD"), "value", "0"}, "is not over 0"},
+		{"no plate comes out", edit{onPrices, priceRow(t, e, "printer", "Hut printer: Failure %"), "value", "100"}, "is not under 100"},
+		{"more than all of the surplus", edit{onPrices, priceRow(t, e, "setting", "Surplus worth %"), "value", "150"}, "is over 100"},
 		{"a delivery in words", edit{onSuppliers, supplier, "Delivery", "free"}, "is no figure"},
 		{"no lead days", edit{onSuppliers, supplier, "Lead days", ""}, "is no figure"},
 	}
@@ -273,6 +276,25 @@ func TestOrderTitleFollowsLeadDays(t *testing.T) {
 		}
 		if !found {
 			t.Error("no order has a title")
+		}
+	}
+}
+
+// A margin that the fee leaves no room for is found: of a price, 96 % and a fee of 2.9 % with
+// tax of 20 % on it are 99.48 %, and 97 % with it are 100.48 %.
+func TestMarginThatTakesAll(t *testing.T) {
+	run := changeRun(t, 1)
+	run.Batches = []int{10}
+	run.Prices.Settings.PaymentFee, run.Prices.Settings.SalesTax = dec("2.9"), dec("20")
+	e := estimated(t, run)
+	row := priceRow(t, e.Estimate, "setting", "Margin %")
+	for margin, want := range map[string]string{"96": "", "97": " leaves nothing of the price with the payment fee"} {
+		l := lives(t, e)
+		f := opened(t, edited(t, written(t, e, Options{}), l, edit{onPrices, row, "value", margin}))
+		s, where, _ := l.find(onPrices, row, faultSays)
+		got, err := f.CalcCellValue(s.cell(where).Sheet, at(s.cell(where).Col, s.cell(where).Row))
+		if err != nil || want == "" && got != "" || !strings.HasSuffix(got, want) {
+			t.Errorf("margin %s: %q, %v; want %q", margin, got, err, want)
 		}
 	}
 }
