@@ -48,6 +48,7 @@ func tellShortages(m *Model, b *Batch, plan buy.Plan, problems *bom.Problems) {
 		}
 		problems.Add(problem)
 		openPart(m, b, s.Part)
+		b.Purchases[len(b.Purchases)-1].TooFew = len(p.offers) > 0
 	}
 }
 

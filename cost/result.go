@@ -243,6 +243,7 @@ type Purchase struct {
 	Remark     string    // why more is ordered than needed
 	SizeMM     string    // of boards and panels: length × width, as quoted or worked out
 	Unpriced   bool      // nothing can be bought: only Part and Demand are known
+	TooFew     bool      // since suppliers have too few of it, and not for want of a price
 	Offer      int       // number of the offer in Terms, from 1; 0 where there are no terms
 	variant    int       // of a board's quotes: whose lots
 	choice     int       // the offer among those of its part, the lot among those of its variant

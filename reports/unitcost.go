@@ -198,10 +198,11 @@ func amountValues(amounts []amountColumn, a cost.Amounts) []Value {
 }
 
 // Missing names what lacks a price, each once, with the batches it is missing
-// from: "C-100N (batch 10)", or its name alone where that is every batch.
+// from, "C-100N (batch 10)", or its name alone where that is every batch; of what suppliers
+// have too few of that is said.
 func Missing(e *cost.Estimate) []string {
 	var names []string
-	batches := map[string][]cost.BatchID{}
+	batches, tooFew := map[string][]cost.BatchID{}, map[string]bool{}
 	lack := func(name string, batch cost.BatchID) {
 		sizes := batches[name]
 		if len(sizes) == 0 {
@@ -216,6 +217,7 @@ func Missing(e *cost.Estimate) []string {
 		for _, p := range b.Purchases {
 			if p.Unpriced {
 				lack(p.Part, b.ID())
+				tooFew[p.Part] = tooFew[p.Part] || p.TooFew
 				if p.Kind != cost.Lots {
 					named[p.Index] = true
 				}
@@ -233,8 +235,15 @@ func Missing(e *cost.Estimate) []string {
 		}
 	}
 	for i, name := range names {
+		var why []string
+		if tooFew[name] {
+			why = append(why, "too few in stock")
+		}
 		if sizes := batches[name]; len(sizes) < len(e.Batches) {
-			names[i] = name + " (batch " + list(sizes) + ")"
+			why = append(why, "batch "+list(sizes))
+		}
+		if len(why) > 0 {
+			names[i] = name + " (" + strings.Join(why, ", ") + ")"
 		}
 	}
 	return names
