@@ -34,6 +34,15 @@ func namesOfStock(m *Model) *stockNames {
 			}
 		}
 	}
+	foreign := map[string]bool{} // panels that hold a board of another unit, which are not used
+	for _, row := range m.prices.Panels {
+		foreign[bom.ExactKey(row.Panel)] = foreign[bom.ExactKey(row.Panel)] || !n.boards[bom.ExactKey(row.Board)]
+	}
+	for _, row := range m.prices.Panels {
+		if !foreign[bom.ExactKey(row.Panel)] {
+			add(n.boards, bom.ExactKey(row.Panel), row.Panel)
+		}
+	}
 	return n
 }
 

@@ -2,6 +2,7 @@ package cost_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"tenoff/bom"
@@ -66,5 +67,29 @@ tht,,2,1
 		for _, s := range got {
 			t.Log(s)
 		}
+	}
+}
+
+// Stock of a panel is taken for the boards on it, and is no name that no line has; of five
+// panels that are wanted two are there. A panel with a board of another unit is not made.
+func TestStockOfPanels(t *testing.T) {
+	run := input{
+		"unit.csv":             "Quantity,Part number,Kind,File\n1,MAIN,board,main.csv\n",
+		"main.csv":             "Designator,Part number,Mount,Joints\nJ1,HDR,THT,2\n",
+		"prices/settings.csv":  "Setting,Value\nHome currency,EUR\n",
+		"prices/suppliers.csv": "Supplier,Delivery\nPanel House,0\nCorner Parts,0\n",
+		"prices/offers.csv":    "Part number,Supplier,Price\nHDR,Corner Parts,1\n",
+		"prices/boards.csv":    "Board,Fabricator,Lot,Price\nFOUR,Panel House,1,8\n",
+		"prices/panels.csv":    "Panel,Board,Per panel\nFOUR,MAIN,4\nMIXED,MAIN,2\nMIXED,OTHER,2\n",
+		"prices/on-hand.csv":   "Part number,Quantity,Unit value\nFOUR,2,0\nMIXED,2,0\n",
+	}.read(t)
+	run.Batches = []int{20}
+	e, problems := cost.Compute(run)
+	if e == nil || problems.Failed() {
+		t.Fatal(said(problems))
+	}
+	equal(t, "three panels at 8 and twenty headers", e.Batches[0].Total.Cash, "44")
+	if text := said(problems); strings.Contains(text, `"FOUR"`) || !strings.Contains(text, `its stock is not used ("MIXED"`) {
+		t.Errorf("said: %s", text)
 	}
 }
