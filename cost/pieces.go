@@ -4,6 +4,7 @@ import (
 	"fmt"
 	"math"
 	"slices"
+	"strconv"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -130,6 +131,7 @@ func layOnBed(m *Model, pl *printedLine, l *bom.Line) {
 	size, known := l.Print.SizeMM()
 	switch {
 	case l.PerPlate > 0:
+		tellCrowded(m, pl, l, size)
 		return
 	case !known || size[0] <= 0 || size[1] <= 0 || pl.printer == nil || !pl.printer.BedMM[0].Known || !pl.printer.BedMM[1].Known:
 		pl.alone = true
@@ -137,6 +139,18 @@ func layOnBed(m *Model, pl *printedLine, l *bom.Line) {
 	}
 	pl.packed, pl.size = true, size
 	pl.perPlate = max(1, plates.PerPlate(bedOf(&m.prices.Settings, pl.printer), size[0], size[1]))
+}
+
+// tellCrowded warns of more pieces on a plate than cover the bed as they lie: the plates would
+// be too few.
+func tellCrowded(m *Model, pl *printedLine, l *bom.Line, size bom.Point) {
+	if pl.printer == nil || !pl.printer.Holds(size) { // which is told
+		return
+	}
+	if bed := bedOf(&m.prices.Settings, pl.printer); bed.X > 0 && bed.Y > 0 && float64(l.PerPlate)*size[0]*size[1] > bed.X*bed.Y {
+		m.problems.Warnf(l.At("Per plate"), strconv.Itoa(l.PerPlate), "fewer; harmless if they are printed turned, nested or stacked",
+			"so many of %s, %s, are larger than the bed of %s as they lie", l.Part, sizeText(size), pl.printer.Name)
+	}
 }
 
 func bedOf(s *bom.Settings, p *bom.Printer) plates.Bed {
