@@ -82,7 +82,11 @@ func readLandPattern(r *nameReading) (p Package, ok bool) {
 // where pitch and size are those of one.
 func (r *nameReading) asPattern(w *nameWord, body []nameToken, pins int, text string) Package {
 	if w.name == "chip" {
-		if inch := chipOf(body[1].text); inch != "" {
+		inch := chipOf(body[1].text)
+		if code := chipInch[body[1].text]; code != "" && slices.ContainsFunc(r.tokens, func(t nameToken) bool { return t.text == code }) {
+			inch = body[1].text // CAPC0402(1005)60_M: both codes
+		}
+		if inch != "" {
 			p := family(inch, SMT, 2)
 			p.chip = chipCode{metric: chipInch[inch] + "M", inch: inch}
 			return p

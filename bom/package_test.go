@@ -84,6 +84,9 @@ var packageCases = []struct {
 		{"CAPC9999X100N", "chip", SMT, 2},
 		{"our-lands:CAPC1608X90N", "0603", SMT, 2},
 	}},
+	{"an inch code with its metric one beside it (common practice, no source)", []packageCase{
+		{"RESC0402(1005)60_M", "0402", SMT, 2},
+	}},
 	{"IPC-7351B naming convention: the number of pins stands at the end, of a grid after BGA", []packageCase{
 		{"SOIC127P600X175-8N", "SOIC-8", SMT, 8},
 		{"SOIC127P1030X265-16N", "SOIC-16W", SMT, 16},
