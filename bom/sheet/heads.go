@@ -271,6 +271,9 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	case len(fit) > 1 && alike(fit, under):
 		return fit[0], true
 	}
+	if best.column.Heading == "Description" && isQuote(reg.tab) {
+		return slices.MaxFunc(fit, func(a, b claim) int { return kinds(under[a.col]) - kinds(under[b.col]) }), true
+	}
 	if best.column.Heading != "Quantity" && !(isQuote(reg.tab) && best.column.Form.Numeric()) {
 		return fullest(fit, under), true
 	}
