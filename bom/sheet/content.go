@@ -40,6 +40,12 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	if !has["Designator"] {
 		take("Designator", func(col int, _ string) bool { return holdsDesignators(under[col]) })
 	}
+	if col := columnOf(taken, "Description"); !has["Designator"] && col != 0 && !f.mapped[bom.NormalHeading(find(head, col).Text)] &&
+		(has["Value"] || has["Part number"]) && holdsDesignators(under[col]) && classed(under[col]) {
+		delete(taken, col)
+		has["Description"] = false
+		take("Designator", func(c int, _ string) bool { return c == col })
+	}
 	if !has["Quantity"] {
 		quantity, _ := f.tab.Column("Quantity")
 		take("Quantity", func(col int, heading string) bool {
