@@ -511,7 +511,7 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 			if hints++; hints > hintLimit {
 				near = nil
 			}
-			if word, ok := bom.Nearest(name, near); ok && !reg.otherUnit(name, word) && reg.wouldRead(word, under[col]) {
+			if word, ok := bom.Nearest(name, near); ok && bom.NormalHeading(word) != bom.NormalHeading(name) && !reg.otherUnit(name, word) && reg.wouldRead(word, under[col]) {
 				hint = "; --heading '" + clip(name, 40) + "=" + word + "' reads it as " + word
 			}
 			what := "is not known"
