@@ -40,8 +40,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	if !has["Designator"] {
 		take("Designator", func(col int, _ string) bool { return holdsDesignators(under[col]) })
 	}
-	if col := columnOf(taken, "Description"); !has["Designator"] && col != 0 && !f.mapped[bom.NormalHeading(find(head, col).Text)] &&
-		(has["Value"] || has["Part number"]) && holdsDesignators(under[col]) && classed(under[col]) {
+	if col := columnOf(taken, "Description"); !has["Designator"] && col != 0 && (has["Value"] || has["Part number"]) && f.describesPlaces(find(head, col), under[col]) {
 		delete(taken, col)
 		has["Description"] = false
 		take("Designator", func(c int, _ string) bool { return c == col })
@@ -66,13 +65,8 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return heading == "" && counts(under[col]) && countOf(under[col], isNought) == 0 && 4*len(under[col]) >= 3*len(under[columnOf(taken, "Description")])
 		})
 	}
-	if has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
-		described := columnOf(taken, "Description")
-		take("Value", func(col int, heading string) bool {
-			cells, many := under[col], len(under[described])
-			return heading != "" && namesAll(cells) && (len(cells)+1 >= many && (bom.MayDescribe(heading) || fillsIn(rows, col, described)) ||
-				mayBe("Description", heading) && 4*len(cells) >= 3*many && kinds(cells) > kinds(under[described]))
-		})
+	if col := columnOf(taken, "Description"); has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
+		take("Value", func(c int, heading string) bool { return namesBeside(c, col, heading, rows, under) })
 	}
 	if pkg := columnOf(taken, "Package"); pkg != 0 && !has["Description"] && !has["Part number"] && !has["Value"] && !has["Order code"] {
 		take("Value", func(col int, _ string) bool { return tellsMore(under[col], under[pkg]) })
@@ -86,6 +80,21 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 			return bom.SpeaksOfParts(heading) && numbered(under[col]) && !addresses(under[col]) && tellsApart(col, rows, taken)
 		})
 	}
+}
+
+// namesBeside tells whether a column names the parts of a list that has nothing else for them
+// but descriptions: it may be headed so, fills in where those are missing, or is a second one
+// that tells more of them apart.
+func namesBeside(col, described int, heading string, rows []bom.Row, under contents) bool {
+	cells, many := under[col], len(under[described])
+	return heading != "" && namesAll(cells) && (len(cells)+1 >= many && (bom.MayDescribe(heading) || fillsIn(rows, col, described)) ||
+		mayBe("Description", heading) && 4*len(cells) >= 3*many && kinds(cells) > kinds(under[described]))
+}
+
+// describesPlaces tells whether a heading of descriptions, if it is not the user's word for
+// them, stands over designators.
+func (f finder) describesPlaces(head bom.Cell, cells []bom.Cell) bool {
+	return !f.mapped[bom.NormalHeading(head.Text)] && holdsDesignators(cells) && classed(cells)
 }
 
 // tellsMore tells whether cells are names or values in nearly all rows of a list that says no

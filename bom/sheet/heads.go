@@ -271,11 +271,8 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 	case len(fit) > 1 && alike(fit, under):
 		return fit[0], true
 	}
-	if best.column.Heading == "Description" && isQuote(reg.tab) {
-		return slices.MaxFunc(fit, func(a, b claim) int { return kinds(under[a.col]) - kinds(under[b.col]) }), true
-	}
 	if best.column.Heading != "Quantity" && !(isQuote(reg.tab) && best.column.Form.Numeric()) {
-		return fullest(fit, under), true
+		return reg.fullest(fit, under), true
 	}
 	agree := agreeing(fit, rows)
 	if len(agree) == 0 {
@@ -391,8 +388,12 @@ func tallyPlaces(col int, rows []bom.Row) (t placeTally) {
 }
 
 // fullest is the column with the most cells, of equal ones the first: what names a
-// part is in any of them, and a price is taken over as a proposal.
-func fullest(rivals []claim, under contents) claim {
+// part is in any of them, and a price is taken over as a proposal. Of a quote, which may have
+// nothing else to name a part, it is the description with the most texts.
+func (reg *region) fullest(rivals []claim, under contents) claim {
+	if isQuote(reg.tab) && rivals[0].column.Heading == "Description" {
+		return slices.MaxFunc(rivals, func(a, b claim) int { return kinds(under[a.col]) - kinds(under[b.col]) })
+	}
 	return slices.MaxFunc(rivals, func(a, b claim) int { return len(under[a.col]) - len(under[b.col]) })
 }
 
