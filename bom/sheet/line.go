@@ -113,7 +113,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
 	}
 	r.nameless(l, raw.Material)
-	if l.Value == "" && l.Description != "" && threadSize.MatchString(l.Number) {
+	if l.Value == "" && l.Description != "" && threadSize.MatchString(l.Number) && bom.NormalHeading(r.reg.head.Text["Part number"]) != bom.NormalHeading("Part number") {
 		l.Number, l.Value = "", l.Number // of a screw and of a nut
 	}
 	if _, value := bom.ParseValue(l.Description); value && l.Value == "" && l.Number == "" && l.Package != "" {
