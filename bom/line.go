@@ -90,6 +90,7 @@ type Line struct {
 
 	Part        string // key into the price sheet, as it is shown
 	Spelled     string // the same with the package as it stands there; empty where that is Part
+	Described   string // the description that was taken for the value, which stood alone for the part once; else empty
 	Number      string // the part number as it stands there; empty where value + package is the key
 	Description string
 	Maker       string // of the part, as it stands there

@@ -11,7 +11,7 @@ import (
 
 // gatherParts groups the lines that are bought under one key.
 func gatherParts(m *Model) {
-	m.partOf, m.spelled = make(map[string]int, len(m.entries)), map[string]int{}
+	m.partOf, m.spelled, m.described = make(map[string]int, len(m.entries)), map[string]int{}, map[string]int{}
 	m.parts = make([]part, 0, len(m.entries))
 	for i, e := range bom.Refs(m.entries) {
 		switch e.Line.Kind {
@@ -47,13 +47,20 @@ func addPart(m *Model, l *bom.Line) int {
 	}
 	for _, spelling := range []string{l.Part, l.Spelled} {
 		spelling = bom.ExactKey(spelling)
-		if other, again := m.spelled[spelling]; again && other != i {
-			m.spelled[spelling] = severalParts
-		} else {
-			m.spelled[spelling] = i
-		}
+		spell(m.spelled, spelling, i)
+	}
+	if l.Described != "" {
+		spell(m.described, bom.ExactKey(l.Described), i)
 	}
 	return i
+}
+
+// spell notes which part a spelling names.
+func spell(names map[string]int, spelling string, part int) {
+	if other, again := names[spelling]; again && other != part {
+		part = severalParts
+	}
+	names[spelling] = part
 }
 
 // severalParts stands for unlike parts that are spelled alike: 10u of a capacitor and of an
@@ -65,12 +72,26 @@ const severalParts = -1
 const valueMark = "\n"
 
 // Find gives the parts, indices into Estimate.Parts, that a key of the price sheet names: one
-// by its exact text, else those whose value and package read the same.
+// by its exact text, else those whose value and package read the same, else the only one
+// that is described so.
 func (m *Model) Find(key string) []int {
 	if i, ok := m.spelledSo(key); ok {
 		return []int{i}
 	}
-	return m.findByValue(key)
+	if found := m.findByValue(key); found != nil {
+		return found
+	}
+	if i, ok := m.describedSo(key); ok {
+		return []int{i}
+	}
+	return nil
+}
+
+// describedSo gives the only part of a description that was taken for a value: 10k of a list
+// in which nothing else is 10k.
+func (m *Model) describedSo(key string) (int, bool) {
+	i, ok := m.described[bom.ExactKey(key)]
+	return i, ok && i != severalParts
 }
 
 // spelledSo gives the part whose key is the same text.
@@ -120,10 +141,16 @@ func (m *Model) findOne(key string, at bom.Place) (int, bool) {
 		}
 		m.problems.Errorf(at, key, want, "the key means several parts of the bill of materials")
 	}
-	if len(found) != 1 {
-		return 0, false
+	if len(found) == 1 {
+		return found[0], true
 	}
-	return found[0], true
+	i, ok := m.describedSo(key)
+	if ok = ok && len(found) == 0; ok {
+		meant := key + " for " + m.parts[i].Key
+		m.problems.Add(bom.Problem{Place: at, Severity: bom.Note, Found: meant, What: "a value without a package is taken for the only part of that description",
+			Want: "the package beside it, if that is wrong", Each: bom.Shown(meant)})
+	}
+	return i, ok
 }
 
 // sortLines puts the lines of every part under the categories they fall in.

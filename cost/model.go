@@ -23,12 +23,13 @@ type Model struct {
 	products productList
 	plan     *bom.Plan // of a programme: the one that is worked out
 
-	entries  []Entry
-	unfitted []Entry
-	boards   []Board
-	parts    []part
-	partOf   map[string]int // folded key of a part -> index into parts
-	spelled  map[string]int // the same by all names that lines give it, or severalParts
+	entries   []Entry
+	unfitted  []Entry
+	boards    []Board
+	parts     []part
+	partOf    map[string]int // folded key of a part -> index into parts
+	spelled   map[string]int // the same by all names that lines give it, or severalParts
+	described map[string]int // the same by descriptions that were taken for values
 
 	supply supply
 	buyers []buy.Supplier // suppliers, without their fixed goods

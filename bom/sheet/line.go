@@ -117,7 +117,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		l.Number, l.Value = "", l.Number // of a screw and of a nut
 	}
 	if _, value := bom.ParseValue(l.Description); value && l.Value == "" && l.Number == "" && l.Package != "" {
-		l.Value, l.Description = l.Description, "" // 10k, of which there are several sizes
+		l.Value, l.Described, l.Description = l.Description, l.Description, "" // 10k, of which there are several sizes
 	}
 	words := r.designators(l, raw.Designator, raw.Quantity)
 	unread := r.failedSince(before) || r.named > MaxDesignators // and has been complained of

@@ -530,7 +530,7 @@ func ruledNames(l *bom.Line) []string {
 	if l.Number != "" {
 		return []string{l.Number}
 	}
-	names := []string{strings.TrimSpace(l.Value + " " + bom.ShortPackage(l.Package)), strings.TrimSpace(l.Value + " " + l.Package), l.Description, l.Offered.Code}
+	names := []string{strings.TrimSpace(l.Value + " " + bom.ShortPackage(l.Package)), strings.TrimSpace(l.Value + " " + l.Package), cmp.Or(l.Description, l.Described), l.Offered.Code}
 	if strings.Join(names, "") == "" && len(l.Designators) > 0 {
 		return l.Designators[:1]
 	}
