@@ -129,14 +129,13 @@ const plannedPlates = 5000
 // planPrinting plans on their printers (calendar) as many plates as are enough at the
 // confidence of the settings. Without a printer for every part nothing can be said.
 func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
-	planned := 0
-	var jobs []calendar.Job
 	for i := range b.beds {
 		if b.beds[i].printer == nil {
 			return
 		}
 	}
 	spares := spareBeds(m, b, problems)
+	planned := 0
 	for i := range b.beds {
 		planned += b.beds[i].times + spares[i]
 	}
@@ -148,26 +147,26 @@ func planPrinting(m *Model, b *Batch, problems *bom.Problems) {
 		problems.Warnf(at, "", "at most "+bom.GroupedCount(plannedPlates)+" plates", "batch %s takes %s plates, more than are planned; the days of printing are not known", b.ID().Shown(), bom.GroupedCount(planned))
 		return
 	}
-	var shop []calendar.Printers // those that print
-	kind := map[int]int{}
+	plates := make([][]int64, len(m.prices.Printers)) // by printer: the seconds of each
 	for i, l := range bom.Refs(b.beds) {
-		at := printerIndex(m.prices.Printers, l.printer)
-		if _, ok := kind[at]; !ok {
-			kind[at] = len(shop)
-			shop = append(shop, shopOf(m)[at])
-		}
-		job := calendar.Job{Seconds: wholeSeconds(l.hours), On: []int{kind[at]}}
-		for range l.times + spares[i] {
-			jobs = append(jobs, job)
-		}
+		k := printerIndex(m.prices.Printers, l.printer)
+		plates[k] = append(plates[k], slices.Repeat([]int64{wholeSeconds(l.hours)}, l.times+spares[i])...)
 	}
-	plan, err := calendar.Make(shop, jobs)
-	if err != nil {
-		problems.Warnf(at, "", "plates that end within the time of a run", "the days of printing of batch %s are not known: %v", b.ID().Shown(), err)
-		return
+	plans := make([]calendar.Plan, len(plates))
+	finish, bound, idle := int64(0), int64(0), int64(0)
+	for k, printers := range shopOf(m) {
+		var err error
+		if plans[k], err = calendar.Make(printers, plates[k]); err != nil {
+			problems.Warnf(at, "", "plates that end within the time of a run", "the days of printing of batch %s are not known: %v", b.ID().Shown(), err)
+			return
+		}
+		finish, bound = max(finish, plans[k].Finish), max(bound, plans[k].Bound)
+	}
+	for k := range plans {
+		idle += plans[k].Idle(finish)
 	}
 	hours := func(s int64) float64 { return float64(s) / secondsPerHour }
-	b.Printing = Printing{Known: true, FinishH: hours(plan.Finish), BoundH: hours(plan.Bound), IdleH: hours(plan.Idle)}
+	b.Printing = Printing{Known: true, FinishH: hours(finish), BoundH: hours(bound), IdleH: hours(idle)}
 }
 
 // spareBeds is how many plates of each kind are planned besides those that must come out,

@@ -7,59 +7,67 @@ import (
 
 const hour = 3600
 
-func jobs(hours ...float64) (out []Job) {
+func plates(hours ...float64) (out []int64) {
 	for _, h := range hours {
-		out = append(out, Job{Seconds: int64(h * hour)})
+		out = append(out, int64(h*hour))
 	}
 	return out
 }
 
-// whole checks that every job runs once, on a printer that can print it, started
-// in attended hours, and that no printer prints two at a time.
-func whole(t *testing.T, printers []Printers, jobs []Job, p Plan) {
+// whole checks that every plate is printed once, started in attended hours, that no
+// printer prints two at a time, and that the plan says so.
+func whole(t *testing.T, k Printers, s *shop, p Plan) {
 	t.Helper()
-	seen := make([]bool, len(jobs))
-	free := map[[2]int]int64{}
-	last := int64(0)
-	for _, r := range p.Runs {
-		k := printers[r.Printers]
-		if seen[r.Job] || r.End-r.Start != jobs[r.Job].Seconds {
-			t.Fatalf("%+v: twice, or not as long as it takes", r)
+	seen := make([]bool, len(s.seconds))
+	printed, last, idle := 0, int64(0), int64(0)
+	for _, m := range s.machines {
+		end := int64(0)
+		for at, j := range m.queue {
+			start := s.start(end, s.seconds[j])
+			if seen[j] || start < end {
+				t.Fatalf("plate %d is printed twice, or starts at %d while the printer is busy until %d", j, start, end)
+			}
+			seen[j] = true
+			printed++
+			if first := s.start(0, 0); at == 0 {
+				idle -= first
+			}
+			idle -= s.seconds[j]
+			clock := int(start % day / minute)
+			attended := k.From <= clock && clock < k.To || k.From > k.To && (clock >= k.From || clock < k.To) || k.From == k.To
+			if !attended {
+				t.Fatalf("plate %d starts at minute %d", j, clock)
+			}
+			end = start + s.seconds[j]
+			if over := int(end % day / minute); k.Watched && k.From != k.To && k.To-k.From != 24*60 && (s.seconds[j] > int64(k.To-k.From+24*60)%(24*60)*minute || (over-k.From+24*60)%(24*60) > (k.To-k.From+24*60)%(24*60)) {
+				t.Fatalf("plate %d ends at minute %d", j, over)
+			}
 		}
-		seen[r.Job] = true
-		if on := jobs[r.Job].On; len(on) > 0 && on[0] != r.Printers && on[len(on)-1] != r.Printers {
-			t.Fatalf("%+v is on a printer that cannot print it", r)
-		}
-		if r.Number >= k.Count || r.Start < free[[2]int{r.Printers, r.Number}] {
-			t.Fatalf("%+v: the printer is busy or not there", r)
-		}
-		free[[2]int{r.Printers, r.Number}] = r.End
-		clock := int(r.Start % day / minute)
-		attended := k.From <= clock && clock < k.To || k.From > k.To && (clock >= k.From || clock < k.To) || k.From == k.To
-		if !attended {
-			t.Fatalf("%+v starts at minute %d", r, clock)
-		}
-		if end := int(r.End % day / minute); k.Watched && k.From != k.To && k.To-k.From != 24*60 && (r.End-r.Start > int64(k.To-k.From+24*60)%(24*60)*minute || (end-k.From+24*60)%(24*60) > (k.To-k.From+24*60)%(24*60)) {
-			t.Fatalf("%+v ends at minute %d", r, end)
-		}
-		last = max(last, r.End)
+		last = max(last, end)
 	}
-	if len(p.Runs) != len(jobs) || last != p.Finish || p.Finish < p.Bound || p.LongestFirst < p.Finish || p.Idle < 0 {
-		t.Fatalf("%d of %d jobs, finish %d of %d, bound %d, before %d, idle %d", len(p.Runs), len(jobs), last, p.Finish, p.Bound, p.LongestFirst, p.Idle)
+	for range s.machines {
+		idle += last
+	}
+	if printed != len(s.seconds) || last != p.Finish || p.Finish < p.Bound || p.Idle(p.Finish) != idle || idle < 0 {
+		t.Fatalf("%d of %d plates, finish %d of %d, bound %d, idle %d of %d", printed, len(s.seconds), last, p.Finish, p.Bound, p.Idle(p.Finish), idle)
 	}
 }
 
-func plan(t *testing.T, printers []Printers, jobs []Job) Plan {
+func plan(t *testing.T, printers Printers, seconds []int64) Plan {
 	t.Helper()
-	p, err := Make(printers, jobs)
+	p, err := Make(printers, seconds)
 	if err != nil {
 		t.Fatal(err)
 	}
-	whole(t, printers, jobs, p)
+	if s, _ := newShop(printers, seconds); len(seconds) > 0 {
+		s.longestFirst()
+		s.improve(p.Bound)
+		whole(t, printers, s, p)
+	}
 	return p
 }
 
-func always(n int) []Printers { return []Printers{{Count: n, From: 0, To: 24 * 60}} }
+func always(n int) Printers { return Printers{Count: n, From: 0, To: 24 * 60} }
 
 // A plate goes to the printer that is free for it first: five of 3 h to two printers in
 // turn, unless one is attended late or has to be watched.
@@ -108,23 +116,24 @@ func TestGrahamsInstances(t *testing.T) {
 		{3, []float64{5, 5, 4, 4, 3, 3, 3}, 11, 9},
 		{4, []float64{7, 7, 6, 6, 5, 5, 4, 4, 4}, 15, 12},
 	} {
-		p := plan(t, always(c.m), jobs(c.hours...))
-		if p.LongestFirst != c.first*hour || p.Finish != c.best*hour || p.Finish != p.Bound || p.Idle != 0 {
-			t.Errorf("%d printers: longest first %d h, improved %d h, bound %d h, idle %d", c.m, p.LongestFirst/hour, p.Finish/hour, p.Bound/hour, p.Idle)
+		p := plan(t, always(c.m), plates(c.hours...))
+		s, _ := newShop(always(c.m), plates(c.hours...))
+		if s.longestFirst(); s.finish() != c.first*hour || p.Finish != c.best*hour || p.Finish != p.Bound || p.Idle(p.Finish) != 0 {
+			t.Errorf("%d printers: longest first %d h, improved %d h, bound %d h, idle %d", c.m, s.finish()/hour, p.Finish/hour, p.Bound/hour, p.Idle(p.Finish))
 		}
 	}
 }
 
 func TestAttendedHours(t *testing.T) {
-	from := func(n, from, to int) []Printers {
-		return []Printers{{Count: n, From: from * 60, To: to * 60}}
+	from := func(n, from, to int) Printers {
+		return Printers{Count: n, From: from * 60, To: to * 60}
 	}
-	watched := func(n, from, to int) []Printers {
-		return []Printers{{Count: n, From: from * 60, To: to * 60, Watched: true}}
+	watched := func(n, from, to int) Printers {
+		return Printers{Count: n, From: from * 60, To: to * 60, Watched: true}
 	}
 	for _, c := range []struct {
 		why      string
-		printers []Printers
+		printers Printers
 		hours    []float64
 		finish   float64 // h from midnight of the first day
 	}{
@@ -143,55 +152,46 @@ func TestAttendedHours(t *testing.T) {
 		{"watched over midnight", watched(1, 22, 6), []float64{7, 4}, 29},              // 0–4, 22–29
 		{"watched always", watched(1, 0, 24), []float64{30, 30}, 60},
 	} {
-		p := plan(t, c.printers, jobs(c.hours...))
+		p := plan(t, c.printers, plates(c.hours...))
 		want := int64(c.finish * hour)
 		if p.Finish != want {
-			t.Errorf("%s: %.2f h, want %.2f: %+v", c.why, float64(p.Finish)/hour, float64(want)/hour, p.Runs)
+			t.Errorf("%s: %.2f h, want %.2f: %+v", c.why, float64(p.Finish)/hour, float64(want)/hour, p)
 		}
 	}
 }
 
-func TestPrintersOfSeveralKinds(t *testing.T) {
-	printers := []Printers{{Count: 2}, {Count: 1}}
-	js := jobs(4, 4, 4, 4, 6)
-	for i := range 4 {
-		js[i].On = []int{0}
-	}
-	p := plan(t, printers, js)
-	if p.Finish != 8*hour || p.Finish != p.Bound || p.Idle != 2*hour {
-		t.Errorf("%+v", p)
-	}
-	js[4].On = []int{0}
-	if p := plan(t, printers, js); p.Finish != 12*hour || p.Bound != 12*hour { // 6 + 4 and 4 + 4 + 4 on two
-		t.Errorf("%+v", p)
+// Printers that are done before others of the run stand still until those are.
+func TestIdle(t *testing.T) {
+	p := plan(t, Printers{Count: 3, From: 8 * 60, To: 22 * 60}, plates(5, 3))
+	if p.Finish != 13*hour || p.Idle(p.Finish) != 2*hour || p.Idle(20*hour) != 16*hour {
+		t.Errorf("finish %d, idle %d, until 20 %d", p.Finish, p.Idle(p.Finish), p.Idle(20*hour))
 	}
 }
 
 func TestWhatCannotBePlanned(t *testing.T) {
 	for _, c := range []struct {
-		printers []Printers
-		job      Job
+		printers Printers
+		seconds  int64
 		want     string
 	}{
-		{nil, Job{Seconds: 1}, "no printer can print plate 1"},
-		{[]Printers{{Count: 0, From: 0, To: 0}}, Job{Seconds: 1}, "no printer can print plate 1"},
-		{always(1), Job{Seconds: 1, On: []int{3}}, "no printer can print plate 1"},
-		{always(1), Job{Seconds: -1}, "plate 1 takes -1 s; it must take from 0 to 86400000"},
-		{always(1), Job{Seconds: MaxSeconds + 1}, "plate 1 takes 86400001 s; it must take from 0 to 86400000"},
-		{[]Printers{{Count: 1, From: 0, To: 1441}}, Job{}, "printers 1: 1, attended from minute 0 to 1441 of the day, cannot be"},
+		{Printers{}, 1, "no printer can print plate 1"},
+		{Printers{Count: 1, From: 8 * 60, To: 9 * 60, Watched: true}, 3601, "no printer can print plate 1"},
+		{always(1), -1, "plate 1 takes -1 s; it must take from 0 to 86400000"},
+		{always(1), MaxSeconds + 1, "plate 1 takes 86400001 s; it must take from 0 to 86400000"},
+		{Printers{Count: 1, To: 1441}, 0, "1 printers, attended from minute 0 to 1441 of the day, cannot be"},
 	} {
-		if _, err := Make(c.printers, []Job{c.job}); fmt.Sprint(err) != c.want {
+		if _, err := Make(c.printers, []int64{c.seconds}); fmt.Sprint(err) != c.want {
 			t.Errorf("%v, want %s", err, c.want)
 		}
 	}
 }
 
-func random(n, longest int) []Job {
+func random(n, longest int) []int64 {
 	state := uint64(n)
-	out := make([]Job, n)
+	out := make([]int64, n)
 	for i := range out {
 		state = state*6364136223846793005 + 1442695040888963407
-		out[i].Seconds = int64(state>>33)%int64(longest*hour) + hour/2
+		out[i] = int64(state>>33)%int64(longest*hour) + hour/2
 	}
 	return out
 }
@@ -207,11 +207,11 @@ func TestAnyJobs(t *testing.T) {
 				t.Errorf("%d jobs on %d: finish %d, bound %d", n*m, m, p.Finish, p.Bound)
 			}
 			for i := range js {
-				js[i].Seconds = min(js[i].Seconds, 8*hour)
+				js[i] = min(js[i], 8*hour)
 			}
-			plan(t, []Printers{{Count: m, From: 22 * 60, To: 6 * 60, Watched: true}, {Count: 1, From: 8 * 60, To: 16 * 60, Watched: true}}, js)
-			night := plan(t, []Printers{{Count: m, From: 8 * 60, To: 22 * 60}}, js)
-			if again := plan(t, []Printers{{Count: m, From: 8 * 60, To: 22 * 60}}, js); fmt.Sprint(again) != fmt.Sprint(night) {
+			plan(t, Printers{Count: m, From: 22 * 60, To: 6 * 60, Watched: true}, js)
+			night := plan(t, Printers{Count: m, From: 8 * 60, To: 22 * 60}, js)
+			if again := plan(t, Printers{Count: m, From: 8 * 60, To: 22 * 60}, js); fmt.Sprint(again) != fmt.Sprint(night) {
 				t.Errorf("%d jobs on %d: two plans", n*m, m)
 			}
 		}
@@ -224,9 +224,9 @@ func TestAgainstTryingAllWays(t *testing.T) {
 	for seed := 1; seed <= 60; seed++ {
 		js := random(seed, 9)[:min(seed, 6)]
 		for i := range js {
-			js[i].Seconds = js[i].Seconds/hour*hour + hour
+			js[i] = js[i]/hour*hour + hour
 		}
-		printers := []Printers{{Count: 2, From: 8 * 60, To: 20 * 60}}
+		printers := Printers{Count: 2, From: 8 * 60, To: 20 * 60}
 		best := allWays(printers, js)
 		p := plan(t, printers, js)
 		if p.Finish < best || p.Bound > best {
@@ -242,7 +242,7 @@ func TestAgainstTryingAllWays(t *testing.T) {
 }
 
 // allWays tries every order of the jobs and every cut of it between two printers.
-func allWays(printers []Printers, js []Job) int64 {
+func allWays(printers Printers, js []int64) int64 {
 	s, _ := newShop(printers, js)
 	order := make([]int, len(js))
 	for i := range order {
@@ -253,7 +253,12 @@ func allWays(printers []Printers, js []Job) int64 {
 	try = func(k int) {
 		if k == len(order) {
 			for c := 0; c <= len(order); c++ {
-				end := max(s.through(&s.machines[0], order[:c]), s.through(&s.machines[len(s.machines)-1], order[c:]))
+				end := s.through(order[:c])
+				if len(s.machines) > 1 {
+					end = max(end, s.through(order[c:]))
+				} else {
+					end = s.through(order)
+				}
 				if best < 0 || end < best {
 					best = end
 				}
@@ -275,7 +280,7 @@ func BenchmarkMake(b *testing.B) {
 		b.Run(fmt.Sprint(n), func(b *testing.B) {
 			js := random(n, 12)
 			for b.Loop() {
-				if _, err := Make([]Printers{{Count: 3, From: 8 * 60, To: 22 * 60}}, js); err != nil {
+				if _, err := Make(Printers{Count: 3, From: 8 * 60, To: 22 * 60}, js); err != nil {
 					b.Fatal(err)
 				}
 			}

@@ -16,9 +16,9 @@ func FreeFirst(printers []Printers, plates []Plate) [][]int {
 	for _, p := range plates {
 		all += p.Times
 	}
-	machines, busy := make([]machine, len(printers)), make([][]int64, len(printers)) // until when the printers of a kind are busy, by rising time
+	attended, busy := make([]hours, len(printers)), make([][]int64, len(printers)) // until when the printers of a kind are busy, by rising time
 	for k, p := range printers {
-		machines[k], busy[k] = p.machine(), make([]int64, min(p.Count, all))
+		attended[k], busy[k] = p.hours(), make([]int64, min(p.Count, all))
 	}
 	out := make([][]int, len(plates))
 	for i, p := range plates {
@@ -30,7 +30,7 @@ func FreeFirst(printers []Printers, plates []Plate) [][]int {
 				if seconds < 0 || len(busy[k]) == 0 || !printers[k].Holds(seconds) {
 					continue
 				}
-				if start := machines[k].start(busy[k][0], seconds); best < 0 || start < first {
+				if start := attended[k].start(busy[k][0], seconds); best < 0 || start < first {
 					best, first = k, start
 				}
 			}

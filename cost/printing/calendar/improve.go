@@ -6,24 +6,20 @@ import (
 	"slices"
 )
 
-// Improving ends after so many jobs were looked at: about a hundredth of a
+// Improving ends after so many plates were looked at: about a hundredth of a
 // second.
 const enoughWork = 500_000
 
-// improve exchanges jobs between a machine and one that ends sooner, one for
+// improve exchanges plates between a machine and one that ends sooner, one for
 // none, one, or two, and two for one, as long as both end sooner than the first
 // did.
 func (s *shop) improve(bound int64) {
 	for i := range s.machines {
-		s.settle(&s.machines[i], s.machines[i].queue)
+		m := &s.machines[i]
+		m.queue, m.end = s.arrange(m.queue)
 	}
 	for s.finish() > bound && s.work < enoughWork && s.exchange() {
 	}
-}
-
-// settle gives a machine jobs, in the best order that is found.
-func (s *shop) settle(m *machine, jobs []int) {
-	m.queue, m.end = s.arrange(m, jobs)
 }
 
 // exchange makes one improvement, of the machines that end last if it can, else
@@ -47,21 +43,21 @@ func (s *shop) exchange() bool {
 	return false
 }
 
-// give looks for a number of jobs of one machine to be exchanged for some of
-// another, each at most two. Jobs of one length are as good as each other: only
+// give looks for a number of plates of one machine to be exchanged for some of
+// another, each at most two. Plates of one length are as good as each other: only
 // the first of them are tried.
 func (s *shop) give(from, to *machine, n, back int) bool {
-	mine, theirs := s.firsts(from, to), s.firsts(to, from)
+	mine, theirs := s.firsts(from.queue), s.firsts(to.queue)
 	for out := range choices(mine, n) {
 		for in := range choices(theirs, back) {
 			if s.work++; s.work > enoughWork {
 				return false
 			}
-			a, endA := s.arrange(from, traded(from.queue, out, to.queue, in))
+			a, endA := s.arrange(traded(from.queue, out, to.queue, in))
 			if endA >= from.end {
 				continue
 			}
-			b, endB := s.arrange(to, traded(to.queue, in, from.queue, out))
+			b, endB := s.arrange(traded(to.queue, in, from.queue, out))
 			if endB >= from.end {
 				continue
 			}
@@ -76,17 +72,16 @@ func (s *shop) give(from, to *machine, n, back int) bool {
 // spot is a place in a queue.
 type spot struct {
 	at      int
-	seconds int64 // of the job there
-	again   bool  // a job of the same length stands before it
+	seconds int64 // of the plate there
+	again   bool  // a plate of the same length stands before it
 }
 
-// firsts lists where the first two jobs of each length stand in a queue, of those
-// that another machine can print.
-func (s *shop) firsts(m, other *machine) []spot {
+// firsts lists where the first two plates of each length stand in a queue.
+func (s *shop) firsts(queue []int) []spot {
 	var out []spot
 	met := map[int64]int{}
-	for at, j := range m.queue {
-		if seconds := s.jobs[j].Seconds; s.can[j][other.kind] && met[seconds] < 2 {
+	for at, j := range queue {
+		if seconds := s.seconds[j]; met[seconds] < 2 {
 			out = append(out, spot{at, seconds, met[seconds] == 1})
 			met[seconds]++
 		}
@@ -95,7 +90,7 @@ func (s *shop) firsts(m, other *machine) []spot {
 }
 
 // choices goes through all ways to choose k spots, k at most 2, that differ in
-// the lengths of their jobs, and gives the places. What it yields is valid until
+// the lengths of their plates, and gives the places. What it yields is valid until
 // the next.
 func choices(spots []spot, k int) iter.Seq[[]int] {
 	return func(yield func([]int) bool) {
@@ -143,44 +138,44 @@ func traded(queue, without, other, with []int) []int {
 // arrange looks for an order in which a machine is through soonest: the longest
 // first; the shortest first; and, as long as it is attended, the longest that
 // ends while it still is, the longest of all last for the night.
-func (s *shop) arrange(m *machine, jobs []int) (queue []int, end int64) {
-	queue = slices.Clone(jobs)
-	slices.SortStableFunc(queue, func(a, b int) int { return cmp.Compare(s.jobs[b].Seconds, s.jobs[a].Seconds) })
+func (s *shop) arrange(plates []int) (queue []int, end int64) {
+	queue = slices.Clone(plates)
+	slices.SortStableFunc(queue, func(a, b int) int { return cmp.Compare(s.seconds[b], s.seconds[a]) })
 	s.work += len(queue)
-	end = s.through(m, queue)
-	if m.from == m.to {
+	end = s.through(queue)
+	if s.from == s.to {
 		return queue, end
 	}
 	other := slices.Clone(queue)
 	slices.Reverse(other)
-	for _, try := range [][]int{other, s.byDay(m, queue)} {
-		if e := s.through(m, try); e < end {
+	for _, try := range [][]int{other, s.byDay(queue)} {
+		if e := s.through(try); e < end {
 			queue, end = try, e
 		}
 	}
 	return queue, end
 }
 
-// byDay fills each day with jobs that end in attended hours and leaves the
-// longest for the night. The jobs come longest first.
-func (s *shop) byDay(m *machine, jobs []int) []int {
-	left := slices.Clone(jobs)
-	out := make([]int, 0, len(jobs))
+// byDay fills each day with plates that end in attended hours and leaves the
+// longest for the night. The plates come longest first.
+func (s *shop) byDay(plates []int) []int {
+	left := slices.Clone(plates)
+	out := make([]int, 0, len(plates))
 	t := int64(0)
 	for len(left) > 0 {
-		t = m.start(t, 0)
+		t = s.start(t, 0)
 		pick := 0
 		for i, j := range left {
 			s.work++
-			seconds := s.jobs[j].Seconds
-			if e := t + seconds; m.watched && m.start(t, seconds) == t || !m.watched && m.start(e, 0) == e {
+			seconds := s.seconds[j]
+			if e := t + seconds; s.watched && s.start(t, seconds) == t || !s.watched && s.start(e, 0) == e {
 				pick = i
 				break
 			}
 		}
-		seconds := s.jobs[left[pick]].Seconds
+		seconds := s.seconds[left[pick]]
 		out = append(out, left[pick])
-		t = m.start(t, seconds) + seconds
+		t = s.start(t, seconds) + seconds
 		left = slices.Delete(left, pick, pick+1)
 	}
 	return out

@@ -21,164 +21,137 @@ type Printers struct {
 // Holds tells whether a plate that takes so long can be printed: where a printer is
 // watched, the attended hours must hold it.
 func (p Printers) Holds(seconds int64) bool {
-	m := p.machine()
+	m := p.hours()
 	return !m.watched || m.from == m.to || seconds <= m.attended()
 }
 
-func (p Printers) machine() machine {
-	m := machine{from: int64(p.From) * minute, to: int64(p.To) * minute, watched: p.Watched}
-	if m.to-m.from == day {
-		m.to = m.from
+func (p Printers) hours() hours {
+	h := hours{from: int64(p.From) * minute, to: int64(p.To) * minute, watched: p.Watched}
+	if h.to-h.from == day {
+		h.to = h.from
 	}
-	return m
-}
-
-// Job is one plate.
-type Job struct {
-	Seconds int64
-	On      []int // indices of the printers that can print it; empty: all
-}
-
-// Run is one plate on its printer.
-type Run struct {
-	Job        int // index
-	Printers   int // index of the kind
-	Number     int // which of them, from 0
-	Start, End int64
+	return h
 }
 
 // Plan is when everything is printed.
 type Plan struct {
-	Runs         []Run // in the order of starting
-	Finish       int64 // end of the last plate
-	Idle         int64 // s in which printers stand still before the finish, from when each could first start
-	Bound        int64 // no plan ends before
-	LongestFirst int64 // finish before plates were exchanged
+	Finish int64 // end of the last plate
+	Bound  int64 // no plan ends before
+
+	printers, begin, busy int64
 }
 
-// The bounds of what is planned.
-const (
-	MaxJobs    = 100_000
-	MaxSeconds = 1000 * day
-)
+// Idle is how long the printers that print stand still until a time, from when each could
+// first start, summed over them.
+func (p *Plan) Idle(until int64) int64 { return p.printers*(until-p.begin) - p.busy }
 
-// Make plans all jobs. The result is the same for the same input. An error says
-// that a job is too long or negative, or that no printer can print it.
-func Make(printers []Printers, jobs []Job) (Plan, error) {
-	if len(jobs) > MaxJobs {
-		return Plan{}, fmt.Errorf("%d plates are too many to be planned; at most %d", len(jobs), MaxJobs)
-	}
-	s, err := newShop(printers, jobs)
-	if err != nil {
+// MaxSeconds bounds how long a plate takes.
+const MaxSeconds = 1000 * day
+
+// Make plans plates of so many seconds each on printers that are alike. The result is
+// the same for the same input. An error says that a plate is too long or negative, or
+// that no printer can print it.
+func Make(printers Printers, seconds []int64) (Plan, error) {
+	s, err := newShop(printers, seconds)
+	if err != nil || len(seconds) == 0 {
 		return Plan{}, err
 	}
-	if len(jobs) == 0 {
-		return Plan{}, nil
-	}
 	s.longestFirst()
-	p := Plan{LongestFirst: s.finish(), Bound: s.bound()}
+	p := Plan{Bound: s.bound(), printers: int64(len(s.machines)), begin: s.start(0, 0)}
 	s.improve(p.Bound)
-	s.collect(&p)
+	p.Finish = s.finish()
+	for _, long := range seconds {
+		p.busy += long
+	}
 	return p, nil
 }
 
-// machine is one printer.
-type machine struct {
-	kind, number int
-	from, to     int64 // attended, s after midnight; equal: always
-	watched      bool  // until a plate ends
-	queue        []int // jobs, in order
-	end          int64
+// hours are those in which plates can be started.
+type hours struct {
+	from, to int64 // attended, s after midnight; equal: always
+	watched  bool  // until a plate ends
 }
 
+// machine is one printer and the plates that it prints.
+type machine struct {
+	queue []int // indices, in order
+	end   int64
+}
+
+// shop is printers that are alike, and what they print.
 type shop struct {
-	jobs     []Job
-	can      [][]bool // job, kind
+	hours
+	seconds  []int64 // by plate
 	machines []machine
 	work     int // comparisons so far, so that improving ends
 }
 
-func newShop(printers []Printers, jobs []Job) (*shop, error) {
-	s := &shop{jobs: jobs, can: make([][]bool, len(jobs))}
-	for k, p := range printers {
-		m := p.machine()
-		if p.From < 0 || p.To < 0 || m.from > day || m.to > day || p.Count < 0 {
-			return nil, fmt.Errorf("printers %d: %d, attended from minute %d to %d of the day, cannot be", k+1, p.Count, p.From, p.To)
-		}
-		m.kind = k
-		for m.number = range min(p.Count, len(jobs)) {
-			s.machines = append(s.machines, m)
-		}
+func newShop(p Printers, seconds []int64) (*shop, error) {
+	s := &shop{hours: p.hours(), seconds: seconds}
+	if p.From < 0 || p.To < 0 || s.from > day || s.to > day || p.Count < 0 {
+		return nil, fmt.Errorf("%d printers, attended from minute %d to %d of the day, cannot be", p.Count, p.From, p.To)
 	}
-	all := make([]bool, len(jobs)*len(printers))
-	for i, j := range jobs {
-		if j.Seconds < 0 || j.Seconds > MaxSeconds {
-			return nil, fmt.Errorf("plate %d takes %d s; it must take from 0 to %d", i+1, j.Seconds, MaxSeconds)
+	s.machines = make([]machine, min(p.Count, len(seconds)))
+	for i, long := range seconds {
+		if long < 0 || long > MaxSeconds {
+			return nil, fmt.Errorf("plate %d takes %d s; it must take from 0 to %d", i+1, long, MaxSeconds)
 		}
-		s.can[i] = all[i*len(printers) : (i+1)*len(printers)]
-		for k, p := range printers {
-			s.can[i][k] = (len(j.On) == 0 || slices.Contains(j.On, k)) && p.Holds(j.Seconds)
-		}
-		if !slices.ContainsFunc(s.machines, func(m machine) bool { return s.can[i][m.kind] }) {
+		if len(s.machines) == 0 || !p.Holds(long) {
 			return nil, fmt.Errorf("no printer can print plate %d", i+1)
 		}
 	}
 	return s, nil
 }
 
-// attended is how long a machine is attended at a time, where that is not always.
-func (m *machine) attended() int64 { return (m.to - m.from + day) % day }
+// attended is how long a printer is attended at a time, where that is not always.
+func (h *hours) attended() int64 { return (h.to - h.from + day) % day }
 
 // start is the first time from t on at which a plate that takes so long can be started.
-func (m *machine) start(t, seconds int64) int64 {
-	if m.from == m.to {
+func (h *hours) start(t, seconds int64) int64 {
+	if h.from == h.to {
 		return t
 	}
-	t = m.attendedAt(t)
-	if left := m.attended() - (t%day-m.from+day)%day; m.watched && seconds > left {
-		return m.attendedAt(t + left) // the next time, which holds it
+	t = h.attendedAt(t)
+	if left := h.attended() - (t%day-h.from+day)%day; h.watched && seconds > left {
+		return h.attendedAt(t + left) // the next time, which holds it
 	}
 	return t
 }
 
-// attendedAt is the first time from t on at which a machine is attended.
-func (m *machine) attendedAt(t int64) int64 {
+// attendedAt is the first time from t on at which a printer is attended.
+func (h *hours) attendedAt(t int64) int64 {
 	clock := t % day
 	switch {
-	case m.from < m.to && clock < m.from:
-		return t - clock + m.from
-	case m.from < m.to && clock >= m.to:
-		return t - clock + day + m.from
-	case m.from > m.to && clock >= m.to && clock < m.from:
-		return t - clock + m.from
+	case h.from < h.to && clock < h.from:
+		return t - clock + h.from
+	case h.from < h.to && clock >= h.to:
+		return t - clock + day + h.from
+	case h.from > h.to && clock >= h.to && clock < h.from:
+		return t - clock + h.from
 	}
 	return t
 }
 
-// through is when a machine is done with jobs in their order.
-func (s *shop) through(m *machine, queue []int) (end int64) {
+// through is when a machine is done with plates in their order.
+func (s *shop) through(queue []int) (end int64) {
 	for _, j := range queue {
-		end = m.start(end, s.jobs[j].Seconds) + s.jobs[j].Seconds
+		end = s.start(end, s.seconds[j]) + s.seconds[j]
 	}
 	return end
 }
 
-// longestFirst gives each job, the longest first, to the machine that ends it
+// longestFirst gives each plate, the longest first, to the machine that ends it
 // first.
 func (s *shop) longestFirst() {
-	order := make([]int, len(s.jobs))
+	order := make([]int, len(s.seconds))
 	for i := range order {
 		order[i] = i
 	}
-	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(s.jobs[b].Seconds, s.jobs[a].Seconds) })
+	slices.SortStableFunc(order, func(a, b int) int { return cmp.Compare(s.seconds[b], s.seconds[a]) })
 	for _, j := range order {
 		best, end := -1, int64(0)
 		for i := range s.machines {
-			m := &s.machines[i]
-			if !s.can[j][m.kind] {
-				continue
-			}
-			if e := m.start(m.end, s.jobs[j].Seconds) + s.jobs[j].Seconds; best < 0 || e < end {
+			if e := s.start(s.machines[i].end, s.seconds[j]) + s.seconds[j]; best < 0 || e < end {
 				best, end = i, e
 			}
 		}
@@ -193,24 +166,4 @@ func (s *shop) finish() (last int64) {
 		last = max(last, s.machines[i].end)
 	}
 	return last
-}
-
-// collect writes the plan down.
-func (s *shop) collect(p *Plan) {
-	p.Finish = s.finish()
-	p.Runs = make([]Run, 0, len(s.jobs))
-	for i := range s.machines {
-		m := &s.machines[i]
-		t, busy := int64(0), int64(0)
-		for _, j := range m.queue {
-			from := m.start(t, s.jobs[j].Seconds)
-			t = from + s.jobs[j].Seconds
-			busy += s.jobs[j].Seconds
-			p.Runs = append(p.Runs, Run{Job: j, Printers: m.kind, Number: m.number, Start: from, End: t})
-		}
-		p.Idle += max(0, p.Finish-m.start(0, 0)-busy)
-	}
-	slices.SortFunc(p.Runs, func(a, b Run) int {
-		return cmp.Or(cmp.Compare(a.Start, b.Start), cmp.Compare(a.Printers, b.Printers), cmp.Compare(a.Number, b.Number), cmp.Compare(a.Job, b.Job))
-	})
 }
