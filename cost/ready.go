@@ -272,7 +272,7 @@ func (p *planner) bench() {
 // plan puts hand work in turn, one step after the other, and plans all tasks.
 func (p *planner) plan() (Plan, error) {
 	network := bom.Each(p.tasks, func(t *Task) plan.Task {
-		return plan.Task{Days: t.Takes, After: t.After, Working: t.Kind != PrintTask, Arrives: t.Kind == OrderTask || t.Kind == AssemblyTask}
+		return plan.Task{Days: t.Takes, After: t.After, Working: t.Kind.Working(), Arrives: t.Kind.Arrives()}
 	})
 	turn, err := plan.InTurn(network, p.hands, p.week)
 	if err != nil {

@@ -27,7 +27,7 @@ func applyRules(m *Model) {
 // ruleOutSlow leaves out suppliers that take longer than some days, and those
 // of which it is not known how long they take.
 func ruleOutSlow(m *Model, days int) {
-	left, of := m.week().Moved(bom.Whole(int64(days))), m.prices.Settings.WorkingDays.Day()
+	left, of := m.week().LeadBy(bom.Whole(int64(days))), m.prices.Settings.WorkingDays.Day()
 	for i, s := range m.supply.list {
 		switch {
 		case m.supply.ruledOut[i] != "":

@@ -55,3 +55,9 @@ const (
 	BenchTask                    // hand work
 	MissingTask                  // what nobody sells arrives, nobody knows when
 )
+
+// Working tells whether such tasks go on on working days alone.
+func (k TaskKind) Working() bool { return k != PrintTask }
+
+// Arrives tells whether such tasks are done as a working day begins.
+func (k TaskKind) Arrives() bool { return k == OrderTask || k == AssemblyTask }

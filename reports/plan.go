@@ -122,7 +122,7 @@ func planLegs(p *cost.Plan) (legs []leg) {
 		case t.Kind == cost.BenchTask: // nothing else comes after it
 			bench.takes, bench.span = bench.takes+t.Takes, bench.span+t.End-t.Start
 		case t.Takes > 0:
-			legs = append(legs, leg{Leg(t), t.Takes, t.End - t.Start, t.Kind != cost.PrintTask})
+			legs = append(legs, leg{Leg(t), t.Takes, t.End - t.Start, t.Kind.Working()})
 		}
 	}
 	if bench.takes > 0 {

@@ -12,7 +12,7 @@ type Task struct {
 	Days    bom.Quantity // that it takes, 0 or more
 	After   []int        // indices of the tasks that must have ended
 	Working bool         // its days are working days
-	Arrives bool         // it is done as a working day begins: whole days, on which orders move
+	Arrives bool         // it is done as a working day begins, as orders are; Days are whole then
 }
 
 // Slot is when a task is done at the earliest, in days from the start of day 0.

@@ -55,9 +55,9 @@ func (w Week) next(at bom.Quantity) bom.Quantity {
 // On tells whether a time is on a working day.
 func (w Week) On(at bom.Quantity) bool { return w.Every() || w[at%week/bom.One] }
 
-// Moved is how many of its days an order may take that is there as a day begins: what would
-// come after the last working day comes on the next.
-func (w Week) Moved(day bom.Quantity) bom.Quantity {
+// LeadBy is how many working days an order of day 0 may take to be there as a day begins: on
+// a day that is none nothing arrives, so it has to be there on the last one before.
+func (w Week) LeadBy(day bom.Quantity) bom.Quantity {
 	days := w.Worked(day)
 	if !w.On(day) {
 		days = max(days-bom.One, 0)
@@ -79,20 +79,15 @@ func (w Week) ends(t *Task, at bom.Quantity) bom.Quantity {
 		next := (at/bom.One + 1) * bom.One
 		if w[at%week/bom.One] {
 			if at+left <= next {
-				return w.there(t, at+left)
+				if t.Arrives {
+					return w.next(at + left)
+				}
+				return at + left
 			}
 			left -= next - at
 		}
 		at = next
 	}
-}
-
-// there is when a task is done whose days are over at a time.
-func (w Week) there(t *Task, at bom.Quantity) bom.Quantity {
-	if t.Arrives {
-		return w.next(at)
-	}
-	return at
 }
 
 // begins is when a task that must be done at a time has to begin at the latest.

@@ -112,7 +112,7 @@ func TestWeekOfOrders(t *testing.T) {
 			t.Fatalf("%v: an order of %v days is there on %v, want %v", w, order.Days, got, there)
 		}
 		by := bom.Whole(int64(r.IntN(40)))
-		if got := order.Days <= w.Moved(by); got != (there <= by) {
+		if got := order.Days <= w.LeadBy(by); got != (there <= by) {
 			t.Fatalf("%v: an order of %v days is there on %v; by %v: %v", w, order.Days, there, by, got)
 		}
 		if by < there {

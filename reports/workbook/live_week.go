@@ -42,7 +42,7 @@ func newWeek(e *cost.Estimate) week {
 }
 
 // ties tells whether a task goes on on working days alone, and not every day is one.
-func (w week) ties(t *cost.Task) bool { return !w.Every() && t.Kind != cost.PrintTask }
+func (w week) ties(t *cost.Task) bool { return !w.Every() && t.Kind.Working() }
 
 // worked is how much working time is over at a time.
 func (w week) worked(at string) string {
@@ -74,14 +74,11 @@ func (w week) begin(l *live, b *cost.Batch, i int, waits string) (start, end str
 	l.work(onPlan, row, workedBefore, w.worked(waits), w.Worked(at).Decimal())
 	before, takes := l.ref(onPlan, row, workedBefore), l.ref(onPlan, row, "days")
 	over := w.until(before + "+" + takes)
-	if arrives(&b.Plan.Tasks[i]) {
+	if b.Plan.Tasks[i].Kind.Arrives() {
 		over = w.after(days(before + "+" + takes))
 	}
 	return "IF(" + takes + "=0," + waits + "," + w.after(before) + ")", "IF(" + takes + "=0," + waits + "," + over + ")"
 }
-
-// arrives tells whether a task is done as a working day begins.
-func arrives(t *cost.Task) bool { return t.Kind == cost.OrderTask || t.Kind == cost.AssemblyTask }
 
 // waits is the end of the last task that one waits for.
 func (w week) waits(b *cost.Batch, i int) (until bom.Quantity) {
@@ -98,7 +95,7 @@ func (w week) slack(l *live, b *cost.Batch, i int, latest string, end bom.Quanti
 	latest = l.ref(onPlan, row, latestEnd)
 	start, takes := l.ref(onPlan, row, "start"), l.ref(onPlan, row, "days")
 	before, left := w.worked(latest), w.Worked(end)
-	if arrives(&t) { // not on a day that is no working day, but on the last one before
+	if t.Kind.Arrives() { // by a day that is no working day: on the last one before
 		before += "+CHOOSE(MOD(INT(" + latest + "),7)+1," + w.works + ")-1"
 		left -= bom.Quantity(1-oneIf(w.On(end))) * bom.One
 	}
