@@ -102,22 +102,23 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 		if o < 0 {
 			bl.title = "not to be had"
 		} else {
-			bl.title = leadText(&batch.Orders[o], "")
+			bl.title = leadText(b.e, &batch.Orders[o])
 		}
 		p.place(bl)
 		p.next--
 		if o >= 0 {
-			p.orderSums(i, &batch.Orders[o], bl.top, "")
+			p.orders = append(p.orders, orderTitle{i, bl.top, &batch.Orders[o]})
+			p.orderSums(i, &batch.Orders[o], bl.top)
 		}
 		body = body[n:]
 	}
 	for k := range batch.Orders { // those of nothing but fees
 		o := &batch.Orders[k]
 		if !slices.ContainsFunc(p.sums, func(s orderSum) bool { return s.batch == i && s.terms == o.Terms }) {
-			bl := &block{laid: s, title: leadText(o, onlyAssembly), bare: true}
+			bl := &block{laid: s, title: orderHead(o) + ": assembly, see the sheet " + sheetBoards, bare: true}
 			p.place(bl)
 			p.next--
-			p.orderSums(i, o, bl.top, onlyAssembly)
+			p.orderSums(i, o, bl.top)
 		}
 	}
 	p.sums = append(p.sums, orderSum{i, ofOthers, orderTotal, "orders to other suppliers", p.next, decimal.Zero},
@@ -137,19 +138,14 @@ func (b *book) buyBatch(p *page, s *laid, i int) {
 	}
 }
 
-// onlyAssembly is said of an order of nothing but fees.
-const onlyAssembly = ": assembly, see the sheet " + sheetBoards
-
-// orderTitle is the line above an order.
+// orderTitle is the line above an order that is delivered.
 type orderTitle struct {
 	batch, row int
 	order      *cost.Order
-	after      string // what is said behind its days
 }
 
 // orderSums notes what an order comes to, beside the title of its block.
-func (p *page) orderSums(batch int, o *cost.Order, row int, after string) {
-	p.orders = append(p.orders, orderTitle{batch, row, o, after})
+func (p *page) orderSums(batch int, o *cost.Order, row int) {
 	for k, x := range orderSums {
 		p.sums = append(p.sums, orderSum{batch, o.Terms, k, "", row, x.of(o)})
 	}
@@ -176,13 +172,18 @@ func allOrders(b *cost.Batch) (all decimal.Decimal) {
 	return all
 }
 
-// leadText tells from whom an order is, and in how many days it is there.
-func leadText(o *cost.Order, after string) string {
-	text := o.Supplier + ", in " + o.Currency.Code
-	if o.LeadKnown {
-		text += ", " + reports.Counted(o.LeadDays, "day")
+// orderHead tells from whom an order is, and in which currency.
+func orderHead(o *cost.Order) string { return o.Supplier + ", in " + o.Currency.Code }
+
+// delivers leads to the days of an order.
+const delivers = ", delivers in "
+
+// leadText tells also in how many days an order is there.
+func leadText(e *cost.Estimate, o *cost.Order) string {
+	if !o.LeadKnown {
+		return orderHead(o)
 	}
-	return text + after
+	return orderHead(o) + delivers + reports.Counted(o.LeadDays, e.WorkingDays.Day())
 }
 
 // supplierIn is the supplier of a purchase as planned.
@@ -224,8 +225,8 @@ func writeBuy(l *live, p *page) {
 	for _, t := range p.orders {
 		if o := t.order; o.LeadKnown {
 			lead := l.ref(onOrders, reports.RowKey(reports.KeyOrder, l.e.Batches[t.batch].ID(), o.Terms), "lead")
-			text := textOf(o.Supplier+", in "+o.Currency.Code+", ") + "&" + lead + "&IF(" + lead + `=1,` + textOf(" day"+t.after) + "," + textOf(" days"+t.after) + ")"
-			l.say(sum.Cell{Sheet: sheetBuy, Col: 1, Row: t.row}, text, leadText(o, t.after))
+			text := textOf(orderHead(o)+delivers) + "&" + lead + "&" + textOf(" "+l.e.WorkingDays.Day()) + "&IF(" + lead + `=1,"","s")`
+			l.say(sum.Cell{Sheet: sheetBuy, Col: 1, Row: t.row}, text, leadText(l.e, o))
 		}
 	}
 	for _, s := range p.sums {

@@ -258,18 +258,21 @@ func sameElse(a, b *cost.Batch, but int) bool {
 	return true
 }
 
-// The line above an order tells the lead days that stand in the cell.
+// The line above an order tells the lead days that stand in the cell, and which days they are.
 func TestOrderTitleFollowsLeadDays(t *testing.T) {
-	e := estimated(t, smallRun(t, 0, 40))
-	o := &e.Batches[0].Orders[0]
-	for days, want := range map[string]string{"1": "1 day", "23": "23 days"} {
+	run := smallRun(t, 0, 40)
+	for _, c := range [][3]string{{"1", "", "1 day"}, {"23", "", "23 days"}, {"8", "Mon-Fri", "8 working days"}} {
+		days, want := c[0], c[2]
+		run.Prices.Settings.WorkingDays, _ = bom.ParseWorkdays(c[1])
+		e := estimated(t, run)
+		o := &e.Batches[0].Orders[0]
 		f := opened(t, edited(t, written(t, e, Options{}), lives(t, e), edit{onSuppliers, supplierRow(t, e.Estimate, o.Supplier), "Lead days", days}))
 		found := false
 		for row := 1; row < 200; row++ {
 			cell := "A" + strconv.Itoa(row)
 			if text, _ := f.GetCellValue(sheetBuy, cell); strings.HasPrefix(text, o.Supplier+", in ") {
 				got, err := f.CalcCellValue(sheetBuy, cell)
-				if found = true; err != nil || !strings.HasSuffix(got, ", "+want) {
+				if found = true; err != nil || !strings.HasSuffix(got, ", delivers in "+want) {
 					t.Errorf("%s days: %q, %v", days, got, err)
 				}
 			}
