@@ -90,7 +90,7 @@ func packPlates(m *Model, b *Batch, g plateGroup, problems *bom.Problems) loads 
 		problems.Errorf(line.At("Per plate"), "", "Per plate, the pieces that are printed in one go", "the plates of %s cannot be laid out: %v", line.Part, err)
 		return loads{}
 	}
-	on := loads{areaBound: plan.AreaBound, proven: plan.Proven}
+	on := loads{areaBound: plan.AreaBound}
 	for _, p := range plan.Plates {
 		count, size := make([]int, len(g.lines)), bom.Point{}
 		for _, at := range p {
@@ -123,5 +123,4 @@ func hoursOn(m *Model, l *load, lines []int, printer *bom.Printer) (h float64) {
 type loads struct {
 	list      []load
 	areaBound int // 0 where plates are not packed
-	proven    bool
 }

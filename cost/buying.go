@@ -251,7 +251,7 @@ func enterLine(m *Model, to *Purchase, i int, l *buy.Line) {
 	o := &p.offers[l.Offer]
 	at := breakAt(o.Breaks, l.Quantity)
 	to.Kind, to.Supplier, to.OrderCode, to.Part, to.Index = kindOf(p), m.supply.list[o.Supplier].Name, o.Code, p.Key, i
-	to.Quantity, to.Pieces, to.UnitPrice, to.Currency = l.Quantity, o.Pieces, l.Price, o.Currency
+	to.Quantity, to.Pieces, to.UnitPrice, to.Currency = l.Quantity, o.Pieces, at.Price, o.Currency
 	to.Cash, to.Place, to.choice = l.Home, at.At(at.Heading), l.Offer
 	if p.Unit == grams {
 		to.AsOf = p.spools[l.Offer].AsOf

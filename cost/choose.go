@@ -270,7 +270,7 @@ func (c *chooser) taken(b *Batch) (out []Taken) {
 		if !s.optional || b.takes[i] == 0 || b.taken[i] == 0 {
 			continue
 		}
-		t := Taken{Part: s.Part, Substitute: s.Substitute, Row: s.row, Units: b.taken[i], Lines: s.lines}
+		t := Taken{Part: s.Part, Substitute: s.Substitute, Units: b.taken[i], Lines: s.lines}
 		for _, e := range s.lines {
 			t.Pieces += b.Needs[e]
 			t.Of += b.Needs[e] + b.Needs[c.m.entries[e].StandsFor-1]

@@ -15,7 +15,7 @@ func planPlates(m *Model, b *Batch, problems *bom.Problems) {
 		} else {
 			on = ownPlates(m, b, *group)
 		}
-		b.Groups = append(b.Groups, PlateGroup{AreaBound: on.areaBound, Proven: on.proven, Packed: group.packed})
+		b.Groups = append(b.Groups, PlateGroup{AreaBound: on.areaBound, Packed: group.packed})
 		for i := range on.list {
 			b.beds = append(b.beds, bed{load: on.list[i], group: g, printer: group.printer})
 		}

@@ -241,7 +241,7 @@ func statePrice(s *sums, sale *saleSums) (price sum.Ref) {
 	net := s.Div(s.Mul(price, hundred), gross)
 	part, tax := named("margin", s.percent(net, margin)), named("tax of one", s.Sub(price, net))
 	rounding := named("rounding", s.Sub(s.Sub(s.Sub(s.Sub(price, cost), fee), part), tax))
-	p.Charge = Charge{Step: s.Value(s.step), Price: s.Value(price), UnitCost: s.Value(cost), Fee: s.Value(fee), Margin: s.Value(part),
+	p.Charge = Charge{Price: s.Value(price), UnitCost: s.Value(cost), Fee: s.Value(fee), Margin: s.Value(part),
 		Tax: s.Value(tax), Rounding: s.Value(rounding)}
 	return price
 }

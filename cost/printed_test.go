@@ -255,7 +255,7 @@ func TestSharedPlates(t *testing.T) {
 		}
 	}
 	got := one(t, printsOf(t, in, "1,A,printed,M,,,,,P,full\n1,B,printed,M,,,,,P,full", toolpathOf(50, 10, 0.5), toolpathOf(50, 20, 1)), 3)
-	if g := got.Groups[0]; g.Plates != 2 || g.AreaBound != 2 || !g.Proven || !slices.Equal(g.Runs, []int{0, 1}) {
+	if g := got.Groups[0]; g.Plates != 2 || g.AreaBound != 2 || !slices.Equal(g.Runs, []int{0, 1}) {
 		t.Errorf("six squares on %+v; want two plates, as many as by area", g)
 	}
 	if a, b := got.Plates[0].FilamentG, got.Plates[1].FilamentG; !near(a, 30) || !near(b, 60) {

@@ -359,9 +359,8 @@ type PieceFigures struct {
 type PlateGroup struct {
 	Runs      []int // indices into Batch.Plates
 	Plates    int   // that must come out good
-	Packed    bool  // laid out by the size of the pieces; the next two hold only then
+	Packed    bool  // laid out by the size of the pieces; the next holds only then
 	AreaBound int   // as few plates as the area alone would take
-	Proven    bool  // fewer plates are not possible
 }
 
 // Printing is when all plates are through, in hours from the midnight at which
@@ -421,7 +420,6 @@ type Split struct {
 // bought otherwise.
 type Taken struct {
 	Part, Substitute string
-	Row              *bom.Substitute
 	Pieces, Of       bom.Quantity    // that are of the substitute, of all that the lines of the part need
 	Units            int             // begun that have some of it
 	Saves            decimal.Decimal // landed cash and hand work against the part alone, all else as it is

@@ -15,8 +15,7 @@ type Charge struct {
 	Tax      decimal.Decimal // sales tax
 	Rounding decimal.Decimal // what rounding up adds
 	Price    decimal.Decimal // tax included, rounded up to the step
-	Step     decimal.Decimal
-	Income   Income // at that price
+	Income   Income          // at that price
 }
 
 // Income is both sides of the account at a price, home currency.

@@ -24,7 +24,7 @@ func prepareTerms(m *Model) {
 		termOffers(m, i)
 	}
 	termRates(m)
-	t.table = &sum.Table{Name: "offers", Columns: offerColumns, Rows: t}
+	t.table = &sum.Table{Columns: offerColumns, Rows: t}
 	for i, o := range t.Offers {
 		for j, b := range o.Breaks {
 			from := int64(0) // the first break holds below its own quantity as well

@@ -32,14 +32,12 @@ var highest, lowest = total{tooMuch, tooMuch, mostDuty}, total{-tooMuch, -tooMuc
 // bill is what an order costs besides its goods, in home minor units.
 type bill struct {
 	delivery, topUp, value, duty, tax, handling int64
-	waived                                      bool
 }
 
 // bill works the charges out for an order's goods under so many headings.
 func (m *model) bill(s *supplier, t total, heads int) bill {
 	var b bill
 	b.delivery, b.topUp = s.carriage(t.own)
-	b.waived = t.own >= s.freeOwn && s.delivery > 0
 	b.value = t.home + b.topUp
 	b.duty, b.tax = m.dues(s, b.value, b.delivery, t.duty, heads)
 	if b.duty > 0 || b.tax > 0 {

@@ -408,12 +408,10 @@ func (m *model) addSpans(o *offer, in *Offer, last int64) error {
 	return nil
 }
 
-// cash is what q order units cost: in the offer's currency, in the supplier's
-// and in home currency, minor units each.
-//
-// The fee of the line is part of cash and home.
-func (m *model) cash(o *offer, s *span, q int64) (cash, own, home int64) {
-	cash = s.price.times(q)
+// cash is what q order units cost: in the supplier's currency without the fee of
+// the line, and in home currency with it, minor units each.
+func (m *model) cash(o *offer, s *span, q int64) (own, home int64) {
+	cash := s.price.times(q)
 	home = cash
 	if !o.isHome {
 		home = o.rate.times(cash)
@@ -428,7 +426,7 @@ func (m *model) cash(o *offer, s *span, q int64) (cash, own, home int64) {
 			home = o.rate.times(cash)
 		}
 	}
-	return cash, own, home
+	return own, home
 }
 
 // covers is how much of a demand q order units cover, in millionths of a piece.

@@ -97,7 +97,7 @@ func (p *part) surplus(picks []pick, bought int64) (sum int64) {
 
 func (m *model) pick(p *part, offer int, s *span, q int64) pick {
 	o := &p.offers[offer]
-	_, own, home := m.cash(o, s, q)
+	own, home := m.cash(o, s, q)
 	return pick{offer, o.supplier, q, o.covers(q), own, home, o.dutyOn(home), o.head}
 }
 
@@ -182,14 +182,14 @@ func (m *model) mostUseful(p *part, offer int, s *span) int64 {
 	if m.sent && p.machine && o.supplier != m.assembler {
 		value = max(value, m.wantedValue(&m.suppliers[m.assembler]))
 	}
-	_, own, home := m.cash(o, s, q)
+	own, home := m.cash(o, s, q)
 	if own >= target && home >= value || s.price.zero() {
 		return q // what is free brings no order nearer to a threshold
 	}
 	steps := int((s.to - q) / o.step)
 	guess := min(max(float64(target-own)*to.rate.value, float64(value-home))/(s.unit*float64(o.step)), float64(steps))
 	return q + o.step*int64(searchNear(int(guess), steps, func(i int) bool {
-		_, own, home := m.cash(o, s, q+int64(i)*o.step)
+		own, home := m.cash(o, s, q+int64(i)*o.step)
 		return own >= target && home >= value
 	}))
 }

@@ -87,9 +87,8 @@ type Offer struct {
 
 // Plan is what to order.
 type Plan struct {
-	Lines  []Line     // by part, then offer, in the order of the problem
-	Orders []Order    // by supplier
-	Short  []Shortage // parts that no combination covers; nothing of them is bought
+	Lines []Line     // by part, then offer, in the order of the problem
+	Short []Shortage // parts that no combination covers; nothing of them is bought
 
 	Landed decimal.Decimal // cash of all orders, home currency
 	Bound  decimal.Decimal // no plan can cost less than this; equal to Landed where Proven
@@ -108,32 +107,11 @@ type Plan struct {
 
 // Line is one line of an order.
 type Line struct {
-	Part     int             // index into Problem.Parts
-	Offer    int             // index into Part.Offers
-	Supplier int             // index into Problem.Suppliers
-	Quantity int64           // order units
-	Bought   bom.Quantity    // pieces
-	Price    decimal.Decimal // per order unit, offer's currency
-	Cash     decimal.Decimal // offer's currency
+	Part     int   // index into Problem.Parts
+	Offer    int   // index into Part.Offers
+	Supplier int   // index into Problem.Suppliers
+	Quantity int64 // order units
 	Home     decimal.Decimal
-}
-
-// Order is what one supplier is paid. Money is in home currency but for Goods.
-type Order struct {
-	Supplier    int
-	Goods       decimal.Decimal // fixed goods and lines, supplier's currency
-	GoodsHome   decimal.Decimal
-	Delivery    decimal.Decimal
-	Waived      bool // delivery is free because of the goods' amount
-	TopUp       decimal.Decimal
-	Value       decimal.Decimal // for customs: goods, top-up, consign fees, what is sent
-	Headings    int             // that flat duty is asked for
-	Duty        decimal.Decimal
-	Tax         decimal.Decimal // due; part of Cash unless TaxRecovered
-	Handling    decimal.Decimal
-	Consigned   []int // parts that cost a consign fee, in the order of the problem
-	ConsignFees decimal.Decimal
-	Cash        decimal.Decimal // all that the order costs
 }
 
 // Shortage is a part whose demand no combination of offers covers.

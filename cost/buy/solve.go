@@ -247,7 +247,7 @@ func most(s *search) []reach {
 			o := &p.offers[j]
 			var line total
 			for k := range o.spans {
-				_, own, home := s.m.cash(o, &o.spans[k], s.m.useful[o.first+k])
+				own, home := s.m.cash(o, &o.spans[k], s.m.useful[o.first+k])
 				line = total{max(line.own, own), max(line.home, home), 0}
 			}
 			to := &out[o.supplier]

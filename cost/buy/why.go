@@ -33,11 +33,9 @@ type Absence struct {
 
 // Change is what another plan costs the whole run.
 type Change struct {
-	None   bool            // there is no other plan; the rest is empty
-	Landed decimal.Decimal // home currency
-	Extra  decimal.Decimal // over the plan; never negative where Proven
-	Proven bool            // both plans are proven cheapest, and Extra with them
-	OffBy  decimal.Decimal // how far Extra can be off, either way; 0 where Proven
+	None  bool            // there is no other plan; the rest is empty
+	Extra decimal.Decimal // over the plan; never negative where OffBy is 0
+	OffBy decimal.Decimal // how far Extra can be off, either way; 0 where both plans are proven cheapest
 }
 
 // Why solves a batch, and once more for each of its parts and suppliers without
@@ -95,7 +93,7 @@ func change(plan, other *Plan) Change {
 	if other.TooFewOrders || len(other.Short) > len(plan.Short) {
 		return Change{None: true}
 	}
-	return Change{Landed: other.Landed, Extra: other.Landed.Sub(plan.Landed), Proven: plan.Proven && other.Proven,
+	return Change{Extra: other.Landed.Sub(plan.Landed),
 		OffBy: decimal.Max(plan.Landed.Sub(plan.Bound), other.Landed.Sub(other.Bound))}
 }
 

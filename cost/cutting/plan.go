@@ -22,10 +22,9 @@ type Ring struct {
 
 // Plan is a way to cut all leads.
 type Plan struct {
-	Rings  []Ring // those that are cut alike stand together
-	Count  int    // of rings
-	Bound  int    // no plan takes fewer
-	Proven bool   // fewer are not possible
+	Rings []Ring // those that are cut alike stand together
+	Count int    // of rings
+	Bound int    // no plan takes fewer
 }
 
 // The bounds of what is worked out: steps of improving, some thousandths of a second, and
@@ -59,7 +58,7 @@ func Make(ring int64, leads []Lead) (Plan, error) {
 	for i := range best {
 		best[i].Leads, best[i].Rest = c.given(best[i].Leads)
 	}
-	return Plan{Rings: best, Count: count(best), Bound: bound, Proven: count(best) == bound}, nil
+	return Plan{Rings: best, Count: count(best), Bound: bound}, nil
 }
 
 func count(rings []Ring) (n int) {

@@ -168,7 +168,7 @@ const hintsAtMost, hintNames = 20, 5000
 
 // unknown tells of a part that is not entered.
 func (e *enterer) unknown(q *bom.QuotedPart, supplier, why string) {
-	l := Line{Kind: Unknown, Part: q.Names(), Supplier: supplier, Code: q.Code, At: q.At("Part number")}
+	l := Line{Kind: Unknown, Part: q.Names(), Supplier: supplier, Code: q.Code}
 	if why == "" && q.Part != "" && e.result.Count(Unknown) < hintsAtMost && len(e.names.List) <= hintNames {
 		if near, ok := bom.Nearest(q.Part, e.names.List); ok {
 			why = "did you mean " + near

@@ -185,7 +185,7 @@ func supplierRow(p *bom.Prices, supplier string) *bom.Supplier {
 
 // unpriced tells of a part that nothing is asked for.
 func (e *enterer) unpriced(o *Offer, d *draft) {
-	l := Line{Kind: Unpriced, Part: o.Part, Supplier: o.Supplier, Code: o.Code, At: o.At}
+	l := Line{Kind: Unpriced, Part: o.Part, Supplier: o.Supplier, Code: o.Code}
 	if why := d.quoted[0].Unpriced; why != "" && why != Unpriced.String() {
 		l.Besides = append(l.Besides, why)
 	}
@@ -243,7 +243,7 @@ func heldAt(breaks []Break, quantity int64) int {
 // compare tells what a quote means for an offer, at the quantity at which the
 // price of a piece changes most.
 func (e *enterer) compare(o *Offer, asked []Break, listed bool) Line {
-	l := Line{Kind: New, Part: o.Part, Supplier: o.Supplier, Code: o.Code, IsIn: o.Currency, At: o.At,
+	l := Line{Kind: New, Part: o.Part, Supplier: o.Supplier, Code: o.Code, IsIn: o.Currency,
 		From: asked[0].From, Is: asked[0].Price, Besides: e.besides(o)}
 	if o.Old == nil || len(o.Old.Breaks) == 0 {
 		return l

@@ -61,7 +61,6 @@ type Line struct {
 	IsIn     bom.Currency
 	Percent  decimal.NullDecimal // by which a piece is dearer or cheaper, one decimal
 	Besides  []string            // what else is said or changes
-	At       bom.Place
 }
 
 // Offer is an offer as it shall stand in the tab offers. What is 0 or

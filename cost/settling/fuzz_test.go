@@ -51,7 +51,7 @@ func closes(t *testing.T, s *settling.Settlement) {
 			}
 		}
 		if !sum.Equal(l.Variance()) {
-			t.Errorf("%s %s: %s over the plan; the variances come to %s", l.Tab, l.What, l.Variance(), sum)
+			t.Errorf("%s: %s over the plan; the variances come to %s", l.What, l.Variance(), sum)
 		}
 	}
 	if !s.NoneGood {

@@ -50,7 +50,6 @@ type By [kindCount]decimal.Decimal
 // currency.
 type Line struct {
 	bom.Origin
-	Tab     string // of the actuals workbook
 	Who     string
 	What    string
 	Planned decimal.Decimal
@@ -221,7 +220,7 @@ func (s *Settlement) purchase(p *bom.RunPurchase) {
 	}
 	goods := func(count, price decimal.Decimal) decimal.Decimal { return count.Mul(price).Round(p.Currency.Digits) }
 	own := goods(count, price).Add(fee.Round(p.Currency.Digits))
-	l := Line{Origin: p.Origin, Tab: bom.TabPurchases, Who: p.Supplier, What: p.Part,
+	l := Line{Origin: p.Origin, Who: p.Supplier, What: p.Part,
 		Planned: s.money(goods(p.Quantity, p.Price).Add(p.Fee).Mul(planRate)), Actual: s.money(own.Mul(paidRate)),
 		Open: !p.Unplanned && !p.Ordered.Valid && !p.Received.Valid && !p.Invoiced.Valid && !p.InvoicedPrice.Valid}
 	atPlan := s.money(own.Mul(planRate))
@@ -236,7 +235,7 @@ func (s *Settlement) purchase(p *bom.RunPurchase) {
 func (s *Settlement) charge(c *bom.RunCharge) {
 	planRate, paidRate := s.rates(c.Payee, c.Currency)
 	planned, asked := c.Planned.Round(c.Currency.Digits), bom.Either(c.Invoiced, c.Planned).Round(c.Currency.Digits)
-	l := Line{Origin: c.Origin, Tab: bom.TabCharges, Who: c.Payee, What: c.What, Planned: s.money(planned.Mul(planRate)),
+	l := Line{Origin: c.Origin, Who: c.Payee, What: c.What, Planned: s.money(planned.Mul(planRate)),
 		Actual: s.money(asked.Mul(paidRate)), Open: !c.Invoiced.Valid}
 	atPlan := s.money(asked.Mul(planRate))
 	l.By[Charges], l.By[Exchange] = atPlan.Sub(l.Planned), l.Actual.Sub(atPlan)
@@ -261,7 +260,7 @@ func (s *Settlement) bears(c *bom.RunCharge, good decimal.Decimal) decimal.Decim
 // work compares the hours of an operation.
 func (s *Settlement) work(w *bom.RunWork) {
 	hours, rate := bom.Either(w.Hours, w.Planned), s.LabourRate.Is()
-	l := Line{Origin: w.Origin, Tab: bom.TabHours, Who: w.AppliesTo, What: w.Operation, Planned: w.Cost, Actual: w.Cost, Open: !w.Hours.Valid}
+	l := Line{Origin: w.Origin, Who: w.AppliesTo, What: w.Operation, Planned: w.Cost, Actual: w.Cost, Open: !w.Hours.Valid}
 	if !hours.Equal(w.Planned) || !rate.Equal(s.LabourRate.Planned) {
 		l.Actual = s.money(hours.Mul(rate))
 	}
@@ -289,7 +288,7 @@ func (s *Settlement) print(p *bom.RunPrint) {
 		return s.money(planned.Mul(many).DivRound(per, unitDigits))
 	}
 	wear, energy := is(p.Wear), is(p.Energy)
-	l := Line{Origin: p.Origin, Tab: bom.TabPrints, Who: p.Printer, What: p.Part, Planned: p.Wear.Add(p.Energy), Actual: wear.Add(energy),
+	l := Line{Origin: p.Origin, Who: p.Printer, What: p.Part, Planned: p.Wear.Add(p.Energy), Actual: wear.Add(energy),
 		Open: !p.Hours.Valid && (printer == nil || !printer.Printed.Valid)}
 	l.By[Printing] = l.Variance()
 	s.enter(l, p.For, Totals{Own: p.Wear, Cash: p.Energy}, Totals{Own: wear, Cash: energy})

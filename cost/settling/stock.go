@@ -55,7 +55,7 @@ func (s *Settlement) stock() {
 		before := s.money(l.Taken.Decimal().Mul(l.Value)).Sub(s.money(l.Surplus.Decimal().Mul(l.Value)))
 		used := s.money(l.RunLeft.Planned().Decimal().Sub(l.Is).Mul(l.Value))
 		s.Planned.Stock, s.Actual.Stock = s.Planned.Stock.Add(before), s.Actual.Stock.Add(before).Add(used)
-		x := Line{Origin: l.Origin, Tab: bom.TabLeft, Who: l.GivenBy, What: l.Part, Planned: before, Actual: before.Add(used), Open: !l.Counted.Valid}
+		x := Line{Origin: l.Origin, Who: l.GivenBy, What: l.Part, Planned: before, Actual: before.Add(used), Open: !l.Counted.Valid}
 		x.By[Stock] = used
 		s.spread(used, s.idlers(l, counted[key(l.Part)]))
 		s.Stocks = append(s.Stocks, x)

@@ -325,7 +325,6 @@ func inProportion(s *Sheet, of []Ref) []decimal.Decimal {
 
 // Table is a list of rows by rising keys, such as the price breaks of all offers.
 type Table struct {
-	Name    string
 	Keys    []int64
 	Columns []string
 	Rows    Rows

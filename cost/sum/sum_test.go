@@ -321,7 +321,7 @@ func (p prices) Figure(_, row int) Figure {
 // quantity (Heizer & Render, Inventory; cited from memory: 5.00, 4.80 from 1000, 4.75
 // from 2000; goods of 5000, at 700, 1000 and 2000 a time).
 func TestPriceAtAQuantity(t *testing.T) {
-	breaks := &Table{Name: "offers", Keys: []int64{0, 1000, 2000}, Columns: []string{"price"}, Rows: prices{"5.00", "4.80", "4.75"}}
+	breaks := &Table{Keys: []int64{0, 1000, 2000}, Columns: []string{"price"}, Rows: prices{"5.00", "4.80", "4.75"}}
 	for q, want := range map[int64]string{700: "5.00", 999: "5.00", 1000: "4.80", 1999: "4.80", 2000: "4.75"} {
 		s := New(8)
 		r := s.Pick(breaks, 0, s.Match(breaks, s.Count(q)))
@@ -390,7 +390,7 @@ func TestFormula(t *testing.T) {
 	word := s.Figure(Figure{Key: Key{"w", 0, ""}, Text: `say "x"`})
 	inner := s.Name(Key{"inner", 0, ""}, s.Add(f[0], f[2]), 2)
 	w := &Writer{Sheet: s, Cells: at}
-	breaks := &Table{Name: "offers", Keys: []int64{0}, Columns: []string{"price"}, Rows: prices{"1"}}
+	breaks := &Table{Keys: []int64{0}, Columns: []string{"price"}, Rows: prices{"1"}}
 	for _, row := range []struct {
 		why  string
 		r    Ref
