@@ -8,7 +8,10 @@ import (
 	"slices"
 	"strconv"
 	"strings"
+	"sync"
 	"unicode"
+
+	"github.com/shopspring/decimal"
 
 	"tenoff/bom"
 )
@@ -510,11 +513,16 @@ func (r *lineReader) offered(l *bom.Line, raw *rawLine) bom.Offered {
 		}
 	}
 	row := r.reg.rows[r.row]
-	if says := r.offeredPrice(l, &o, raw.Price, 1); !says && len(o.Breaks) > 0 {
-		o.Breaks[0].Price = r.ofUnit(l, r.ofOne(o.Breaks[0].Price))
+	unit := sync.OnceValue(func() decimal.Decimal { return decimal.NewFromInt(r.piecesOfUnit(l)) }) // told once
+	add := func(c bom.Cell, from int64, ofOne func(decimal.Decimal) decimal.Decimal) {
+		n := len(o.Breaks)
+		if says := r.offeredPrice(l, &o, c, from); !says && len(o.Breaks) > n {
+			o.Breaks[n].Price = ofOne(o.Breaks[n].Price).DivRound(unit(), priceDecimals)
+		}
 	}
+	add(raw.Price, 1, r.ofOne)
 	for _, col := range slices.Sorted(maps.Keys(r.reg.steps)) {
-		r.offeredPrice(l, &o, find(row, col), r.reg.steps[col].from)
+		add(find(row, col), r.reg.steps[col].from, r.stepOfOne)
 	}
 	slices.SortStableFunc(o.Breaks, func(a, b bom.OfferedBreak) int { return cmp.Compare(a.From, b.From) })
 	return o

@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"maps"
 	"slices"
 
 	"github.com/shopspring/decimal"
@@ -28,11 +29,20 @@ func saysSeveral(text string) bool {
 // takesUnit tells whether a column of a list holds units of several pieces, which are what a
 // price beside them is for.
 func (reg *region) takesUnit(col int, cells []bom.Cell) bool {
-	if reg.tab.Name == bom.BOMTab.Name && reg.unit == 0 && reg.head.Col["Price"] != 0 && unitHeads[bom.NormalHeading(reg.extra[col])] &&
+	if reg.tab.Name == bom.BOMTab.Name && reg.unit == 0 && len(reg.prices()) > 0 && unitHeads[bom.NormalHeading(reg.extra[col])] &&
 		slices.ContainsFunc(cells, func(c bom.Cell) bool { return saysSeveral(c.Text) }) {
 		reg.unit = col
 	}
 	return reg.unit == col
+}
+
+// prices lists the columns of prices: that of the price, and those of price breaks.
+func (reg *region) prices() []int {
+	cols := slices.Sorted(maps.Keys(reg.steps))
+	if price := reg.head.Col["Price"]; price != 0 {
+		cols = slices.Insert(cols, 0, price)
+	}
+	return cols
 }
 
 // checkUnits settles whether the quantities of rows whose unit is several pieces count pieces
@@ -54,10 +64,7 @@ func (r *lineReader) checkUnits() {
 // unitPieces is how many pieces the price of a row is for by its unit; 0: that does not say, or the
 // total of the row tells that its quantity counts such units. sure tells that the row bears it out.
 func (r *lineReader) unitPieces(row bom.Row) (n int64, sure bool) {
-	price, quantity := r.reg.head.Col["Price"], r.reg.head.Col["Quantity"]
-	text := find(row, r.unit).Text
-	cash, ok := cashIn(row, quantity, price)
-	several := cash.n.GreaterThan(decimal.NewFromInt(1))
+	quantity, text := r.reg.head.Col["Quantity"], find(row, r.unit).Text
 	if r.unit == 0 || !saysSeveral(text) {
 		return 0, false
 	}
@@ -67,27 +74,31 @@ func (r *lineReader) unitPieces(row bom.Row) (n int64, sure bool) {
 	if !figureIn(row, quantity).IsInteger() {
 		return 0, true // half a pack
 	}
-	for _, c := range row.Cells {
-		switch all, is := cash.with(c); {
-		case !ok || !is || !all.all.IsPositive() || c.Col == price || c.Col == quantity:
-		case several && all.agrees():
-			return 0, true
-		case all.of(n).agrees():
-			return n, true
+	for _, price := range r.reg.prices() {
+		cash, ok := cashIn(row, quantity, price)
+		several := cash.n.GreaterThan(decimal.NewFromInt(1))
+		for _, c := range row.Cells {
+			switch all, is := cash.with(c); {
+			case !ok || !is || !all.all.IsPositive() || r.reg.known[c.Col]:
+			case several && all.agrees():
+				return 0, true
+			case all.of(n).agrees():
+				return n, true
+			}
 		}
 	}
 	return n, !find(row, r.reg.head.Col["Designator"]).Blank()
 }
 
-// ofUnit gives the price of one piece, or of what the quantity counts, by the unit of the
-// row that is read.
-func (r *lineReader) ofUnit(l *bom.Line, price decimal.Decimal) decimal.Decimal {
+// piecesOfUnit is how many of what the quantity counts the prices of the row that is read are for, by
+// its unit; it is told.
+func (r *lineReader) piecesOfUnit(l *bom.Line) int64 {
 	n, sure := r.unitPieces(r.reg.rows[r.row])
 	if l.Kind == "" && (n == 0 && sure || n > 1 && !sure && r.packs) {
 		l.Kind, l.Given.Kind = bom.KindOther, true // a purchase: a bag of screws, not one of them
 	}
 	if n < 2 {
-		return price
+		return 1
 	}
 	unit := find(r.reg.rows[r.row], r.unit)
 	told := bom.Problem{Place: r.place(unit), Severity: bom.Warning, Found: unit.Text, Each: bom.Shown(lineName(l) + ", " + unit.Text),
@@ -102,7 +113,7 @@ func (r *lineReader) ofUnit(l *bom.Line, price decimal.Decimal) decimal.Decimal 
 	if l.Fitted {
 		r.problems.Add(told)
 	}
-	return price.DivRound(decimal.NewFromInt(n), priceDecimals)
+	return n
 }
 
 // of is the same row where its price is for n pieces.

@@ -1,6 +1,10 @@
 package sheet
 
-import "testing"
+import (
+	"fmt"
+	"slices"
+	"testing"
+)
 
 // TestPriceOfUnit: what a price of a list is for by the unit beside it; common practice, no
 // source.
@@ -27,6 +31,32 @@ func TestPriceOfUnit(t *testing.T) {
 			if b := l.Offered.Breaks; l.Description == "foot" && b[0].Price.String() != c.want {
 				t.Errorf("%s: %s, want %s", c.why, b[0].Price, c.want)
 			}
+		}
+	}
+}
+
+// TestBreaksOfUnit: price breaks beside a unit are for as many pieces as the price is; common
+// practice, no source.
+func TestBreaksOfUnit(t *testing.T) {
+	for _, c := range []struct{ why, heads, row, want string }{
+		{"beside a price", "Price,@100", "2.50,2.00", "1 0.025 100 0.02 "},
+		{"alone", "@1,@100", "2.50,2.00", "1 0.025 100 0.02 "},
+		{"one that says itself for how many", "Price,@100", "2.50,0.02 / pc", "1 0.025 100 0.02 "},
+		{"a total of so many hundredths", "@10,Total", "2.50,0.10", "10 0.025 "},
+		{"a total of whole packs", "@2,Total", "2.50,10.00", "2 2.5 "},
+		{"a stock that is as many is no total", "Price,Stock", "2.50,10", "1 0.025 "},
+	} {
+		text := "Qty,Item,Unit," + c.heads + "\n4,foot,100 pcs," + c.row + "\n2,knob,pcs,1.50,\n"
+		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", text)), Options{})
+		if problems.Failed() {
+			t.Fatal(c.why, problems)
+		}
+		got := ""
+		for _, b := range slices.Collect(read.MadeLines())[0].Offered.Breaks {
+			got += fmt.Sprint(b.From, " ", b.Price, " ")
+		}
+		if got != c.want {
+			t.Errorf("%s: %s, want %s", c.why, got, c.want)
 		}
 	}
 }

@@ -208,3 +208,11 @@ func (r *lineReader) ofOne(price decimal.Decimal) decimal.Decimal {
 	}
 	return price.DivRound(decimal.NewFromInt(n), priceDecimals)
 }
+
+// stepOfOne is ofOne of a price break: those stand beside prices of packs, never of rows.
+func (r *lineReader) stepOfOne(price decimal.Decimal) decimal.Decimal {
+	if r.per > 0 || r.pack == r.reg.head.Col["Quantity"] {
+		return price
+	}
+	return r.ofOne(price)
+}
