@@ -18,7 +18,7 @@ type look struct {
 	size   float64 // 0: inputSize
 	bold   bool
 	right  bool
-	indent bool // off the figure in the column before
+	indent bool // a text off the figure in the column before, a figure off the box in the next
 	wrap   bool
 	middle bool // vertically; otherwise at the top
 	low    bool // at the bottom

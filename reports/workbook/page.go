@@ -292,7 +292,7 @@ func (p *page) put(s *laid, i, j int, l look) {
 	c, v := s.table.Columns[j], s.table.Rows[i].Values[j]
 	f := v.FormatIn(c)
 	l.right = c.Format.Numeric() || v.IsUnknown()
-	l.indent = s.indent(j) && !l.right
+	l.indent = s.indent(j)
 	if s.inputs[position{i, j + 1}] {
 		l.fill, l.colour = inputExample, inputInk
 	}
@@ -329,10 +329,16 @@ func (p *page) value(col, row int, v reports.Value, f reports.Format, l look) {
 		p.text(col, row, v.Exact(f), l)
 	default:
 		exact := v.Exact(f)
-		l.format = numberFormat(f, exact)
+		if l.format = numberFormat(f, exact); l.right && l.indent {
+			l.format = standOff(l.format)
+		}
 		p.number(col, row, p.stored(v, exact), l)
 	}
 }
+
+// standOff keeps a number off the right edge of its cell by the width of a digit, as an
+// indent does, which some spreadsheets forget in one cell of two.
+func standOff(format string) string { return strings.ReplaceAll(format, ";", "_0;") + "_0" }
 
 // stored is the number as a cell keeps it: as files do, but times and masses,
 // which formulas go on from, with all the decimals that count.
@@ -364,13 +370,23 @@ func (p *page) says(c sum.Cell, l look) {
 	}
 }
 
-// indent tells whether a column of text stands off the figures in the column before.
+// indent tells whether a column stands off the one beside it: text off figures before it, and
+// figures off boxes after them.
 func (s *laid) indent(j int) bool {
-	if j >= len(s.table.Columns) || s.table.Columns[j].Format.Numeric() {
-		return false
-	}
 	at := slices.Index(s.order, j)
-	return at > 0 && s.order[at-1] < len(s.table.Columns) && s.table.Columns[s.order[at-1]].Format.Numeric()
+	format := func(at int) (f reports.Format) {
+		if at >= 0 && at < len(s.order) && s.order[at] < len(s.table.Columns) {
+			f = s.table.Columns[s.order[at]].Format
+		}
+		return f
+	}
+	switch {
+	case j >= len(s.table.Columns):
+		return false
+	case format(at).Numeric():
+		return format(at+1).Kind == reports.KindTick
+	}
+	return format(at - 1).Numeric()
 }
 
 // heading is that of a column, a working column among them.
@@ -511,7 +527,7 @@ func (bl *block) columnWidth(j int) (least, wanted float64) {
 	if c.Format.Kind == reports.KindTick {
 		least = 5
 	}
-	if s.indent(j) {
+	if s.indent(j) && !c.Format.Numeric() {
 		off += indentWidth
 	}
 	if !bl.bare {

@@ -232,12 +232,22 @@ func attention(e *cost.Estimate) []string {
 	for _, w := range e.Warnings {
 		lines = append(lines, inFile(w))
 	}
-	more := fmt.Sprintf("%s, %s and %s on the sheet %s", reports.Counted(len(e.Warnings), "warning"), reports.Counted(len(e.Assumptions), "assumption"),
-		reports.Counted(len(e.Cautions), "caution"), sheetNotes)
+	var counts []string
+	for _, c := range []struct {
+		n    int
+		what string
+	}{{len(e.Warnings), "warning"}, {len(e.Assumptions), "assumption"}, {len(e.Cautions), "caution"}} {
+		if c.n > 0 {
+			counts = append(counts, reports.Counted(c.n, c.what))
+		}
+	}
+	if len(counts) == 0 {
+		return append(lines, "nothing")
+	}
 	if len(lines) >= attentionAtMost {
 		lines = lines[:attentionAtMost-1]
 	}
-	return append(lines, more)
+	return append(lines, strings.Join(counts, ", ")+": see the sheet "+sheetNotes)
 }
 
 // inFile leaves out the folders of the file that a warning begins with.

@@ -142,6 +142,32 @@ func TestNothingIsADash(t *testing.T) {
 	}
 }
 
+// A figure before a box to tick stands off its border by a digit.
+func TestFiguresStandOffBoxes(t *testing.T) {
+	f := opened(t, written(t, frost(t, 10), Options{}))
+	rows, err := f.GetRows(sheetBuy)
+	if err != nil {
+		t.Fatal(err)
+	}
+	head := slices.IndexFunc(rows, func(row []string) bool { return slices.Contains(row, "✓") })
+	style, _ := f.GetCellStyle(sheetBuy, at(slices.Index(rows[head], "✓"), head+4)) // below the titles of batch and order
+	if s, err := f.GetStyle(style); err != nil || s.CustomNumFmt == nil || *s.CustomNumFmt != `#,##0.00_0;-#,##0.00_0;"–"_0` {
+		t.Errorf("%+v, %v", s, err)
+	}
+}
+
+// What there is nothing of is not counted.
+func TestAttention(t *testing.T) {
+	e := &cost.Estimate{Complete: true}
+	if got := attention(e); !slices.Equal(got, []string{"nothing"}) {
+		t.Errorf("%q", got)
+	}
+	e.Warnings, e.Cautions = []string{"prices/offers.csv:3:2: old"}, make([]cost.Caution, 2)
+	if got, want := attention(e), []string{"offers.csv:3:2: old", "1 warning, 2 cautions: see the sheet Notes"}; !slices.Equal(got, want) {
+		t.Errorf("%q, want %q", got, want)
+	}
+}
+
 // A day that leaves out what is not known is said as on the terminal, with its date; no cell
 // moves it, and that is said.
 func TestEarliestPossible(t *testing.T) {
