@@ -103,8 +103,7 @@ func (t *Table) sums(r *revision.Comparison) {
 	row := func(role Role, key string, used func(i int) decimal.Decimal) {
 		values := []Value{Text(key), Nothing(), Nothing(), Nothing()}
 		for i, size := range r.Batches {
-			b := cost.Batch{Size: size}
-			values = append(values, Number(b.PerUnit(used(i))), Number(used(i)))
+			values = append(values, Number(cost.PerUnit(used(i), size)), Number(used(i)))
 		}
 		t.addRow(Row{Key: key, Role: role, Values: values})
 	}
@@ -117,10 +116,11 @@ func (t *Table) sums(r *revision.Comparison) {
 const DifferenceSchema = "tenoff-difference-1"
 
 // WriteDifferenceJSON writes what each change costs for programs. The steps stand
-// in the order in which they are applied; in each batch used and cash
-// add up to their change, to the last digit. Money is a string in home currency, of a
+// in the order in which they are applied; for each batch their consumed and cash
+// add up to the change, to the last digit. Money is a string in home currency, of a
 // unit with four decimals, each rounded by itself; off_by, of the cash, is there where
-// purchases are not proven. old and new say when the batch is ready, as an estimate does.
+// purchases are not proven. old and new say when the batch is ready, as the plan of an
+// estimate does.
 func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string) error {
 	m := money(r.Currency)
 	costs := func(unit, used, cash, offBy decimal.Decimal) object {
@@ -132,7 +132,7 @@ func WriteDifferenceJSON(w io.Writer, r *revision.Comparison, warnings []string)
 		was, is := r.Old[i], r.New[i]
 		of := func(used, cash, off decimal.Decimal) object { return costs(cost.PerUnit(used, size), used, cash, off) }
 		run := func(c cost.Costs) object {
-			return append(of(c.Consumed, c.Cash, c.OffBy), jsonDay(&c.Plan, r.Today)...)
+			return append(of(c.Consumed, c.Cash, c.OffBy), jsonDay(c.Plan.Day(), c.Plan.Known, r.Today)...)
 		}
 		batches = append(batches, append(jsonID(size, r.IDs[i]), object{{"old", run(was)}, {"new", run(is)},
 			{"change", of(is.Consumed.Sub(was.Consumed), is.Cash.Sub(was.Cash), offByOfChange(r, i))}}...))

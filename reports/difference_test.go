@@ -15,9 +15,12 @@ import (
 // revised is a change in two steps, the second of two changes.
 func revised() *revision.Comparison {
 	n := decimal.RequireFromString
+	run := func(consumed, cash string, days int64) []cost.Costs {
+		return []cost.Costs{{Amounts: cost.Amounts{Consumed: n(consumed), Cash: n(cash)}, Plan: cost.Plan{Ready: bom.Whole(days), Known: true}}}
+	}
 	return &revision.Comparison{
-		Currency: bom.Currency{Code: "EUR", Digits: 2}, Batches: []int{3}, IDs: []cost.BatchID{"3"},
-		Old: []cost.Costs{{Amounts: cost.Amounts{Consumed: n("10.00"), Cash: n("11")}}}, New: []cost.Costs{{Amounts: cost.Amounts{Consumed: n("12.50"), Cash: n("13")}}},
+		Currency: bom.Currency{Code: "EUR", Digits: 2}, Today: bom.Date{Year: 2026, Month: 11, Day: 25}, Batches: []int{3}, IDs: []cost.BatchID{"3"},
+		Old: run("10.00", "11", 9), New: run("12.50", "13", 8),
 		Steps: []revision.Step{
 			{Changes: []revision.LineChange{{Kind: revision.LineRemoved, What: "=OLD", From: "1"}},
 				Costs: []revision.StepCost{{Consumed: n("-2.00"), Cash: n("-3"), Unit: n("-0.666666666667")}}},

@@ -272,12 +272,16 @@ func jsonCharge(c *cost.Charge, ask *cost.Ask, paying, units int, m money, unpri
 	if ask.Payer == "" {
 		return out
 	}
-	out = append(out, field{"recipients", ask.Payer})
+	return append(append(out, field{"recipients", ask.Payer}), m.asked(ask.Each, ask.Free, paying, units, ask.Unpriced)...)
+}
+
+// asked is what each recipient is asked for, who pays for a unit and who is given one.
+func (m money) asked(each, given decimal.Decimal, paying, units int, unpriced bool) (out object) {
 	if paying > 0 {
-		out = append(out, field{"asked", m.amount(ask.Each, ask.Unpriced)})
+		out = append(out, field{"asked", m.amount(each, unpriced)})
 	}
 	if paying < units {
-		out = append(out, field{"asked_free", m.amount(ask.Free, ask.Unpriced)})
+		out = append(out, field{"asked_free", m.amount(given, unpriced)})
 	}
 	return out
 }
@@ -291,11 +295,11 @@ func (m money) income(x cost.Income, unpriced bool) object {
 		{"over_cost", m.amount(x.Over, unpriced)}}
 }
 
-// jsonPosts lists the zones that parcels of each product go to, with parcels that hold as many units, counted
-// over all of them; no zone is the empty string. Mass and price are those of one parcel, the
-// price in currency; asked is there where recipients of several zones bear something, and
-// asked_free with it where some units are free and others are not. Where the price sheet has no
-// postage there are none.
+// jsonPosts lists the parcels to each zone, those that hold as many units together, with
+// their product where a run has several; no zone is the empty string. units are those in all
+// of them; mass and price are of one parcel, the price in currency. Where recipients of
+// several zones bear something, asked and asked_free are there as in the charge, by zone.
+// Where the price sheet has no postage there are none.
 func jsonPosts(b *cost.Batch, m money, productOf func(int) any) (posts []object) {
 	for _, p := range b.Posts {
 		out := object{{"product", productOf(p.Product)}, {"zone", p.Zone}, {"parcels", p.Parcels}, {"units", p.Units}}
@@ -306,10 +310,11 @@ func jsonPosts(b *cost.Batch, m money, productOf func(int) any) (posts []object)
 				field{"price", Number(p.Price).Exact(AsPrice(p.Currency))}, field{"currency", p.Currency.Code},
 				field{"cash", m.amount(p.Cash, false)})
 			if b.Ask.Payer != "" && b.InZones() {
-				out = append(out, field{"asked", m.amount(p.Asked, b.Ask.Unpriced)})
-				if x := &b.Products[p.Product]; 0 < x.Paying && x.Paying < x.Size {
-					out = append(out, field{"asked_free", m.amount(p.AskedFree, b.Ask.Unpriced)})
+				x, given := &b.Products[p.Product], p.AskedFree
+				if x.Paying == 0 {
+					given = p.Asked
 				}
+				out = append(out, m.asked(p.Asked, given, x.Paying, x.Size, b.Ask.Unpriced)...)
 			}
 			posts = append(posts, out)
 		case p.Unpriced:

@@ -212,9 +212,8 @@ func gapText(g cost.Gap) string {
 	return g.What
 }
 
-// jsonPlan is when a batch is ready. Days are numbers, null where they are not known; where
-// ready_day is not, no_earlier_than is what is known. path and waits_for are indices into
-// tasks.
+// jsonPlan is when a batch is ready. Days are numbers, null where they are not known. path
+// and waits_for are indices into tasks.
 func jsonPlan(p *cost.Plan, today bom.Date) object {
 	if !p.Made() {
 		return nil
@@ -234,16 +233,15 @@ func jsonPlan(p *cost.Plan, today bom.Date) object {
 		tasks = append(tasks, object{{"task", TaskName(t)}, {"start", days(t.Start, t.Placed)}, {"days", days(t.Takes, t.Sure)},
 			{"end", days(t.End, t.Known)}, {"slack", days(t.Slack, p.Known)}, {"critical", critical}, {"waits_for", t.After}})
 	}
-	return append(jsonDay(p, today), object{{"not_known", bom.Each(p.Gaps, func(g *cost.Gap) string { return gapText(*g) })}, {"path", p.Path}, {"tasks", tasks}}...)
+	return append(jsonDay(p.Day(), p.Known, today), object{{"not_known", bom.Each(p.Gaps, func(g *cost.Gap) string { return gapText(*g) })}, {"path", p.Path}, {"tasks", tasks}}...)
 }
 
-func jsonDay(p *cost.Plan, today bom.Date) object {
-	if !p.Made() {
-		return nil
-	}
+// jsonDay is the day of a plan at the start of which a batch is ready, and its date; null and
+// no date where some of it is not known and the day is the first possible.
+func jsonDay(day int, known bool, today bom.Date) object {
 	var ready, date any = jsonNull, nil
-	if p.Known {
-		ready, date = p.Day(), ifGiven(today.Plus(p.Day()).String())
+	if known {
+		ready, date = day, ifGiven(today.Plus(day).String())
 	}
-	return object{{"ready_day", ready}, {"no_earlier_than", p.Day()}, {"date", date}}
+	return object{{"ready_day", ready}, {"no_earlier_than", day}, {"date", date}}
 }

@@ -84,13 +84,8 @@ func (j waysJSON) way(w *waysout.Way, part string) object {
 	}, j.state(w.State)...)
 }
 
-// state is what matters of a batch when ways are compared. The day is null where it is not
-// known.
+// state is what matters of a batch when ways are compared.
 func (j waysJSON) state(s waysout.State) object {
-	var day, date any = jsonNull, nil
-	if !s.DayOpen {
-		day, date = s.Day, ifGiven(j.words.today.Plus(s.Day).String())
-	}
-	return object{{"built", s.Size}, {"unit", j.perUnit(s.Unit, s.Unknown)}, {"cash", j.amount(s.Cash, s.Unknown)},
-		{"landed_cash_and_own_work", j.amount(s.Weight, s.Unknown)}, {"ready_day", day}, {"no_earlier_than", s.Day}, {"date", date}}
+	return append(object{{"built", s.Size}, {"unit", j.perUnit(s.Unit, s.Unknown)}, {"cash", j.amount(s.Cash, s.Unknown)},
+		{"landed_cash_and_own_work", j.amount(s.Weight, s.Unknown)}}, jsonDay(s.Day, !s.DayOpen, j.words.today)...)
 }
