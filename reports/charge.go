@@ -195,7 +195,7 @@ func BreakEven(r *Report) Table {
 			Count(row.at.Always).where(row.at.Always > 0), Count(p.From), Count(p.To))
 	}
 	if p.Unknown > 0 {
-		t.note(fmt.Sprintf("%s of the sizes cannot be bought, and are left out", ShownCount(p.Unknown)))
+		t.note(fmt.Sprintf("left out: %s of the sizes, which cannot be bought", ShownCount(p.Unknown)))
 	}
 	return t
 }

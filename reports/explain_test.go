@@ -517,7 +517,7 @@ func TestDecidedTellsItsRule(t *testing.T) {
 	})
 	for _, want := range []string{
 		"so that 43 are good with 95 % confidence at a board yield of 99.61 %", "counted in the list of the board", "by the tab attrition",
-		"of all its lines, for the boards to start", "of all its lines, for 43 units to start", "of 109 pieces to buy; with it all orders together are cheapest",
+		"of all its lines, for the boards to start", "of all its lines, for 43 units to start", "to buy: 109 pieces; with it all orders together are cheapest",
 		"on which 43 pieces lie, at most 2 on each", "so that 22 come out good with 95 % confidence", "once for the batch",
 		"4 in a unit, 43 units to start", "as many as hold the units", "of 40 units by the tab recipients", "40 units less those that are free",
 	} {

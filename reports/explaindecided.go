@@ -10,7 +10,7 @@ import (
 	stated "tenoff/cost/sum"
 )
 
-// requiredOf tells what the order lines of a part are to cover: "of 131 pieces to buy; ".
+// requiredOf tells what the order lines of a part are to cover: "to buy: 131 pieces; ".
 func (t *Explainer) requiredOf(purchase int) string {
 	if purchase >= len(t.b.Purchases) || t.b.Purchases[purchase].Demand <= 0 {
 		return ""
@@ -20,11 +20,11 @@ func (t *Explainer) requiredOf(purchase int) string {
 	switch p.Kind {
 	case cost.Filament:
 		text = bom.Grouped(p.Demand.Decimal().Round(0).String()) // as it is shown on the sheets
-		return "of " + text + " g to buy, with plates that may fail; "
+		return "to buy: " + text + " g, with plates that may fail; "
 	case cost.Goods:
-		return "of " + text + " " + UnitOfOne(text, t.e.Parts[p.Index].Unit) + " to buy; "
+		return "to buy: " + text + " " + UnitOfOne(text, t.e.Parts[p.Index].Unit) + "; "
 	}
-	return "of " + text + " to buy; "
+	return "to buy: " + text + "; "
 }
 
 // decidedBy tells by what rule a figure was counted or decided that stands nowhere; nothing

@@ -186,7 +186,7 @@ func targetNote(r *Report, product int, target decimal.Decimal) string {
 	last, unknown := c.Priced()
 	note += coverText(c.Under(product, target), last)
 	if unknown > 0 {
-		note += fmt.Sprintf("; not known for %s of %s sizes, which lack a price", ShownCount(unknown), ShownCount(len(c.Points)))
+		note += fmt.Sprintf("; not known for %s of %s sizes, which cannot be bought", ShownCount(unknown), ShownCount(len(c.Points)))
 	}
 	return note
 }

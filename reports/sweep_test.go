@@ -84,15 +84,15 @@ func TestCurveNotes(t *testing.T) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 		}},
-		{"a target that those of a price miss", "0.01 EUR per unit: not reached up to 59; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
+		{"a target that those of a price miss", "0.01 EUR per unit: not reached up to 59; not known for 2 of 60 sizes, which cannot be bought", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{decimal.RequireFromString("0.01")}
 			c.Points[4].Total.Unpriced, c.Points[59].Total.Unpriced = true, true
 		}},
-		{"a target that those of a price meet", "9,999.00 EUR per unit: first reached at 3, and always from there; not known for 2 of 60 sizes, which lack a price", func(c *sweep.Curve) {
+		{"a target that those of a price meet", "9,999.00 EUR per unit: first reached at 3, and always from there; not known for 2 of 60 sizes, which cannot be bought", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{decimal.NewFromInt(9999)}
 			c.Points[0].Total.Unpriced, c.Points[1].Total.Unpriced = true, true
 		}},
-		{"a target that the last of a price misses", ", but not by every larger batch, nor by 59; not known for 1 of 60 sizes, which lack a price", func(c *sweep.Curve) {
+		{"a target that the last of a price misses", ", but not by every larger batch, nor by 59; not known for 1 of 60 sizes, which cannot be bought", func(c *sweep.Curve) {
 			c.Targets = []decimal.Decimal{low.Add(decimal.NewFromInt(1))}
 			c.Points[58].Total.Consumed = decimal.NewFromInt(1_000_000)
 			c.Points[59].Total.Unpriced = true
@@ -119,7 +119,7 @@ func TestBreakEvenUpToAPrice(t *testing.T) {
 	last, unknown := e.Curve.Priced()
 	e.Pricing = &sweep.Pricing{Prices: []decimal.Decimal{decimal.NewFromInt(30)}, From: 1, To: 60, Last: last, Unknown: unknown, Consumed: sweep.Under{First: 5}}
 	got := strings.Join(BreakEvenNotes(e), "\n")
-	if !strings.Contains(got, "nor by 59\n") || !strings.Contains(got, "2 of the sizes cannot be bought") {
+	if !strings.Contains(got, "nor by 59\n") || !strings.Contains(got, "left out: 2 of the sizes") {
 		t.Errorf("%s", got)
 	}
 }

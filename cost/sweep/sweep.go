@@ -118,7 +118,7 @@ func (c *curve) complaints(file string, home bom.Currency) bom.Problems {
 		}
 	}
 	if first >= 0 {
-		problems.Warnf(bom.Place{File: file}, "", "offers for what is missing, or figures without those sizes",
+		problems.Warnf(bom.Place{File: file}, "", "offers for what is missing; figures leave those sizes out",
 			"%d of %d batch sizes from %s to %s cannot be bought, first %s: %s", unknown, len(c.Points), shownSize(&c.Points[0]), shownSize(&c.Points[len(c.Points)-1]), shownSize(&c.Points[first]), c.lacks[first])
 	}
 	if unproven > 0 {
