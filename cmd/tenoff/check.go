@@ -50,7 +50,7 @@ prices that stand in the list. It exits 3 where something has no price.`,
 	s.runFlag(cmd)
 	s.currencyFlag(cmd)
 	cmd.Flags().StringVar(&date, "date", "", dateUsage)
-	cmd.Flags().StringVar(&s.batches, "batch", "", "`NUMBERS` of good units; tells whether they can be bought, 10,40,100; with --run the plans alone that it names")
+	cmd.Flags().StringVar(&s.batches, "batch", "", "`NUMBERS` of good units, 10,40,100: tells whether they can be bought; with --run names of its plans (default: all)")
 	return cmd
 }
 

@@ -35,8 +35,9 @@ it is; the file as it was is kept beside it, under a name that ends in .before.
 
 A part is known by its name, by an order code of the same supplier, or by value
 and package; one that is not is told of and left. Price breaks take the place of
-those that stand there. A price that was asked for one quantity holds from that
-quantity on; where the sheet has a lower one for it, that is what goes up.`,
+those that stand there. A price for one quantity, as in a basket, holds from
+that quantity on; where the price sheet is cheaper there, the price break that
+holds is raised to it.`,
 		Example: "  tenoff enter --prices prices.xlsx --supplier 'north parts' --preview quote.csv\n" +
 			"  tenoff enter --prices prices --bom unit.csv basket.xlsx#Sheet1",
 		Args: func(cmd *cobra.Command, args []string) error {

@@ -114,7 +114,7 @@ func (j *job) runFlags(cmd *cobra.Command, levels ...string) {
 	j.runFlag(cmd)
 	j.currencyFlag(cmd)
 	f := cmd.Flags()
-	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100; with --run the plans alone that it names, 'small,large'")
+	f.StringVar(&j.batches, "batch", "", "`NUMBERS` of good units wanted, 10,40,100; with --run names of its plans, 'small,large' (default: all)")
 	f.StringVar(&j.level, "level", "built", "how far the unit is made, `LEVEL`: board, kit or built")
 	f.StringVar(&j.date, "date", "", dateUsage)
 	f.BoolVar(&j.verbose, "verbose", false, "lists every place of every warning, assumption and note")
@@ -245,7 +245,7 @@ func parseLevel(text string) (bom.Level, error) {
 	return 0, usage("--level %q: expected one of %s; estimate takes %s as well", text, strings.Join(bom.LevelNames(), ", "), levelAll)
 }
 
-const dateUsage = "`DATE` used to judge the age of prices, YYYY-MM-DD (default: today)"
+const dateUsage = "`DATE` of the run, YYYY-MM-DD (default: today): orders leave on it, and it is used to judge the age of prices"
 
 // now is stopped by the tests that run the commands of the README.
 var now = time.Now

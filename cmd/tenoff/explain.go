@@ -57,6 +57,7 @@ there is.`,
 	j.substitutesFlag(cmd)
 	f := cmd.Flags()
 	f.IntVar(&depth, "depth", -1, "shows `N` levels below the figure; 0: all, down to the cells (default: as many as fit in 40 lines, at most 3; in JSON 3)")
+	f.Lookup("depth").DefValue = "0" // as if none: that it is -1 says nothing
 	f.BoolVar(&asJSON, "json", false, "prints JSON for programs")
 	return cmd
 }

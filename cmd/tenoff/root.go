@@ -66,7 +66,9 @@ func newRoot(stdin io.Reader, stdout, stderr io.Writer) *cobra.Command {
 		Long: `tenoff reads the bill of materials of a small electronic device and a price
 sheet that you keep, and answers what one unit costs at each batch size and why:
 what to buy where and in which packs, what to print, fit and post, who pays
-what, and how much money leaves the account first.`,
+what, and how much money leaves the account first.
+
+To see one, run tenoff demo; to begin with lists of your own, tenoff start DIR.`,
 		Version:       versionText(),
 		SilenceErrors: true,
 		SilenceUsage:  true,

@@ -36,10 +36,11 @@ Where too few parts came, it tells how many units they are enough for; with
 --bom and --prices also the cheapest way to the rest, with what came on hand.
 
 What the run has shown of seconds, learning, failures, yields and attrition is
-proposed; --update writes it into a price sheet, dated and with a note, and
-prints into its print log, how many units have borne a one-off cost, which is
-paid then, and what is on hand now. All else stays as it is; the file as it was
-is kept beside it, under a name that ends in .before.`,
+proposed; --update writes it into a price sheet, dated and with a note. Besides
+it writes what finished prints took into the print log, what is on hand now, and
+how many units have borne each one-off cost, which counts as paid from then on.
+All else stays as it is; the file as it was is kept beside it, under a name that
+ends in .before.`,
 		Example: "  tenoff settle run.xlsx\n" +
 			"  tenoff settle run.xlsx --bom unit.csv --prices prices.xlsx\n" +
 			"  tenoff settle run.xlsx --update prices.xlsx",

@@ -25,7 +25,7 @@ func (t *trying) flags(f *pflag.FlagSet) {
 	f.Var(number[int]{&t.trials, 1, trial.MaxTrials}, "trials", "shows the risk by `N` random trials, such as 10000")
 	t.seed = 1
 	f.Var(number[uint64]{&t.seed, 0, math.MaxUint64}, "seed", "with --trials: random seed, a `NUMBER`; the same seed gives the same figures")
-	f.StringVar(&t.budget, "budget", "", fmt.Sprintf("chance that the cash out of a batch stays within `AMOUNT`, home currency; %d trials unless --trials says", usualTrials))
+	f.StringVar(&t.budget, "budget", "", fmt.Sprintf("chance that the cash out of a batch stays within `AMOUNT`, home currency; %d trials unless --trials says otherwise", usualTrials))
 }
 
 // usualTrials are made where a budget is given and no number of trials.

@@ -16,8 +16,8 @@ import (
 // problems nothing may be entered.
 //
 // A list of price breaks takes the place of the prices that stand there. A price
-// that was asked for one quantity holds from that quantity on; where the price
-// sheet has a lower one for that quantity, this is what goes up.
+// for one quantity, as in a basket, holds from that quantity on; where the price
+// sheet is cheaper there, the price break that holds is raised to it.
 func Enter(run Entering) (*Entered, bom.Problems) {
 	e := &enterer{run: run, names: partname.Gather(run.Prices, run.Unit), rates: map[string]decimal.Decimal{}, suppliers: map[string]string{},
 		offers: map[[2]string][]int{}, told: map[string]bool{}}
