@@ -69,7 +69,7 @@ var (
 // aboutMoney are words beside one for a price that change nothing: currencies, and that it
 // is not sure.
 var (
-	currencyWords = words("usd eur gbp inr cad aud nzd chf jpy cny czk pln sek nok dkk brl mxn ron huf try zar")
+	currencyWords = words("usd eur gbp inr cad aud nzd chf jpy cny czk pln sek nok dkk brl mxn ron huf try zar euro euros")
 	aboutMoney    = append(words("est estimated estimate expected approx approximate ca"), currencyWords...)
 )
 
@@ -78,23 +78,34 @@ var costRules = []wordRule{
 	{"Cost", [][]string{words("cost costs kosten coût cout costo coste custo 費用 费用")}, append(words("in product item component"), aboutMoney...)},
 	{"Total", [][]string{words("total extended ext line całkowita calkowita łączna laczna"), words("cena pret preț price cost costs coût cout costo coste custo prix preis precio prezzo kosten")}, append(words("in"), aboutMoney...)},
 	{"Total", [][]string{words("gesamtpreis gesamtkosten 总价 金额 合价 小计 金額 小計")}, append(words("in"), aboutMoney...)},
+	{"Sum", [][]string{words("total totals totale totaal gesamt gesamtsumme summe sum suma summa somme soma celkem razem összesen subtotal montant betrag importe importo bedrag")},
+		append(words("line ext extended grand sub row per in net netto"), aboutMoney...)},
 }
 
 // asideWords stand in brackets behind a word for money and leave it what it is.
 var asideWords = append(words("accounts for incl including includes included with without excl excluding and or shipping delivery postage tax taxes vat gst each per piece unit pc in"), aboutMoney...)
 
 // CostHeading tells what a heading of money says beside those for what one costs: "Cost",
-// which may be that of one or of all in its row; "Total", which is that of the row; or
-// nothing. What stands in brackets may be a currency, or that postage or tax is in it.
+// which may be that of one or of all in its row; "Total", which is that of the row; "Sum",
+// where nothing but its figures tells whether it is money; or nothing. What stands in brackets may be a currency, or that postage or tax is in it.
 func CostHeading(heading string) string {
 	if !aboutTheMoney(asideOf(heading)) {
 		return ""
 	}
 	tokens := headingWords(heading)
 	if i := slices.IndexFunc(costRules, func(r wordRule) bool { return r.fits(tokens) }); i >= 0 {
-		return costRules[i].field
+		if field := costRules[i].field; field != "Sum" || !namesCurrency(heading) {
+			return field
+		}
+		return "Total"
 	}
 	return ""
+}
+
+// namesCurrency tells whether a heading has a currency in it: Total (EUR), Total $.
+func namesCurrency(heading string) bool {
+	return slices.ContainsFunc(strings.FieldsFunc(heading, func(r rune) bool { return strings.ContainsRune(" ()[]/_,.:", r) }),
+		func(word string) bool { return len(CurrencySigns(strings.ToUpper(word))) > 0 })
 }
 
 // aboutTheMoney tells whether what stands in brackets behind a heading is a currency, or that

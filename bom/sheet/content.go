@@ -71,7 +71,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	if pkg := columnOf(taken, "Package"); pkg != 0 && !has["Description"] && !has["Part number"] && !has["Value"] && !has["Order code"] {
 		take("Value", func(col int, _ string) bool { return tellsMore(under[col], under[pkg]) })
 	}
-	if !has["Price"] {
+	if breaks := func(c bom.Cell) bool { _, is := f.step(c); return is }; !has["Price"] && !slices.ContainsFunc(head.Cells, breaks) {
 		costByContent(t, head, rows, taken, take, problems)
 	}
 	nameByContent(under, rows, taken, has, take)

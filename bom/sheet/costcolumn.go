@@ -1,6 +1,7 @@
 package sheet
 
 import (
+	"fmt"
 	"strings"
 
 	"github.com/shopspring/decimal"
@@ -44,10 +45,58 @@ func costByContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bo
 	take("Price", func(col int, heading string) bool {
 		return !price() && bom.CostHeading(heading) == "Total" && holdsMoney(col, quantity, rows)
 	})
+	if open == 0 {
+		sumByContent(t, head, rows, quantity, take, price, problems)
+	}
 	if !price() && open != 0 && holdsMoney(open, quantity, rows) {
 		problems.Warnf(t.At(head.Number, open), "", "head it Unit price or Total cost",
 			"column %s may hold what one piece costs or what all in its row do, and is left out", columnName(open, find(head, open).Text))
 	}
+}
+
+// sumByContent takes a column that is headed Total and nothing more for what the rows cost, where
+// its figures are not what may be counted. Whether they are money is sure where a currency stands
+// beside one or they add up to a total; it is told.
+func sumByContent(t *bom.Table, head bom.Row, rows []bom.Row, quantity int, take func(string, func(int, string) bool), price func() bool, problems *bom.Problems) {
+	take("Price", func(col int, heading string) bool {
+		if price() || bom.CostHeading(heading) != "Sum" || !holdsMoney(col, quantity, rows) {
+			return false
+		}
+		_, all := costSays(col, quantity, rows)
+		told, at := columnName(col, heading), t.At(head.Number, col)
+		switch signed, counted := lookOfMoney(col, quantity, rows); {
+		case signed || all && !counted:
+		case counted:
+			problems.Warnf(at, "", "head it Total cost, if it is that", "column %s may hold what all in its row cost or how many they are, and is left out", told)
+			return false
+		default:
+			problems.Add(bom.Problem{Place: at, Severity: bom.Assumption, What: fmt.Sprintf("column %s holds money, and no numbers of pieces", told),
+				Want: "if that is wrong, --heading '" + heading + "=' leaves it out"})
+		}
+		return true
+	})
+}
+
+// lookOfMoney tells whether figures of a column have currencies, and whether they may be numbers of
+// pieces: all are whole, or as many times the quantity in each row.
+func lookOfMoney(col, quantity int, rows []bom.Row) (signed, counted bool) {
+	whole, alike, several, times := true, true, false, decimal.Decimal{}
+	first := decimal.Zero
+	for _, row := range rows[:min(len(rows), contentRows)] {
+		c, n := find(row, col), figureIn(row, quantity)
+		f, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
+		if err != nil || !f.Value.IsPositive() || !n.IsPositive() {
+			continue
+		}
+		signed = signed || f.Sign != "" || c.Sign != 0
+		whole = whole && f.Value.IsInteger() && !strings.ContainsAny(c.Text, ".,")
+		if first.IsZero() {
+			first, times = n, f.Value.DivRound(n, priceDecimals)
+		}
+		several = several || !n.Equal(first)
+		alike = alike && f.Value.DivRound(n, priceDecimals).Equal(times)
+	}
+	return signed, whole || alike && several
 }
 
 // columnOf is the column that a field is read from; 0 for none.
@@ -69,7 +118,7 @@ func (f finder) ofRows(head bom.Row, rows []bom.Row, taken map[int]*bom.Column) 
 		return false
 	}
 	switch bom.CostHeading(heading) {
-	case "Total":
+	case "Total", "Sum":
 		return true
 	case "Cost":
 		_, all := costSays(price, quantity, rows)

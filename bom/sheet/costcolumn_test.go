@@ -43,6 +43,13 @@ func TestCostColumn(t *testing.T) {
 		{"headed by the currency", "Name,Amount,EUR,Total EUR\nfoot,4,2.00,8.00\nknob,2,3.00,6.00\nbox,1,6.00,6.00\n", "2", "read as Price"},
 		{"no quantities", "Item,Cost,Link\nfoot,2.00,x\nknob,3.00,y\n", "2", "read as Price"},
 		{"of one device, with those of packs", "Part,Quantity,Pack of,Price for pack,Price for 1 module\nfoot,4,10,20.00,8.00\nknob,1,5,5.00,1.00\n", "", "not known"},
+		{"a bare total that adds up", "Qty,Item,Total\n" + rows + ",Total,11.00\n", "0.5", "what all pieces"},
+		{"a bare total in a currency", "Qty,Item,Subtotal\n4,foot,$2\n2,knob,$3\n", "0.5", "what all pieces"},
+		{"a bare total that is money by its decimals", "Qty,Item,Summe\n4,foot,2.10\n2,knob,3\n", "0.525", "holds money"},
+		{"a bare total that may count", "Qty,Item,Total\n4,foot,40\n2,knob,30\n", "", "or how many"},
+		{"a bare total of fractions that may count", "Qty,Item,Total\n0.5,foot,2.50\n2,knob,10\n", "", "or how many"},
+		{"a bare total that adds up and may count", "Qty,Item,Total\n4,foot,40\n2,knob,20\n1,box,10\n,Total,70\n", "", "or how many"},
+		{"a bare total beside price breaks", "Qty,Item,@1,Total\n4,foot,0.50,2.00\n2,knob,1.50,3.00\n", "0.5", "not known"},
 		{"rounded to cents", "Cost,Qty,Item,Sum\n0.33,3,foot,1.00\n1.50,2,knob,3.00\n6,1,box,6\n", "0.33", "read as Price"},
 		{"more than rounded", "Cost,Qty,Item,Sum\n0.33,3,foot,1.02\n1.50,2,knob,3.00\n6,1,box,6\n", "", "may hold what one piece"},
 	} {
