@@ -145,7 +145,7 @@ type Titled struct {
 
 // Given marks fields of a line: those that stand in its list, and so are not settled
 // from anything else, or those that are assumed.
-type Given struct{ Kind, Mount, Joints, Side bool }
+type Given struct{ Kind, Mount, Joints bool }
 
 // Offered is what a list itself says about buying a part. It is no part of the
 // price sheet: a price sheet can be made from it.

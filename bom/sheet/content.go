@@ -25,7 +25,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 		column, _ := f.tab.Column(name)
 		for _, col := range slices.Sorted(maps.Keys(under)) {
 			heading := find(head, col).Text
-			if taken[col] != nil || f.dropped[bom.NormalHeading(heading)] || strings.HasPrefix(heading, bom.BreakMark) || !fits(col, heading) {
+			if taken[col] != nil || f.dropped[bom.NormalHeading(heading)] || !fits(col, heading) {
 				continue
 			}
 			taken[col], has[name] = column, true
@@ -40,7 +40,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	if !has["Designator"] {
 		take("Designator", func(col int, _ string) bool { return holdsDesignators(under[col]) })
 	}
-	if col := columnOf(taken, "Description"); !has["Designator"] && col != 0 && (has["Value"] || has["Part number"]) && f.describesPlaces(find(head, col), under[col]) {
+	if col := columnOf(taken, "Description"); !has["Designator"] && f.describesPlaces(find(head, col), under[col]) {
 		delete(taken, col)
 		has["Description"] = false
 		take("Designator", func(c int, _ string) bool { return c == col })
@@ -48,12 +48,12 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	if !has["Quantity"] {
 		quantity, _ := f.tab.Column("Quantity")
 		take("Quantity", func(col int, heading string) bool {
-			return bom.SpeaksOfQuantity(heading) && reads(quantity, under[col]) && !runningNumbers(under[col]) && fewDigits(under[col]) &&
+			return bom.SpeaksOfQuantity(heading) && reads(quantity, under[col]) && !runningNumbers(under[col]) &&
 				(!has["Designator"] || countsPlaces(col, rows))
 		})
 	}
-	if price := columnOf(taken, "Price"); !has["Quantity"] && price != 0 {
-		if stock := columnOf(taken, "Stock"); stock != 0 && totalColumn(tallyCash(rows, stock, price)) != 0 {
+	if price := columnOf(taken, "Price"); !has["Quantity"] {
+		if stock := columnOf(taken, "Stock"); totalColumn(tallyCash(rows, stock, price)) != 0 {
 			delete(taken, stock)
 		}
 		take("Quantity", func(col int, _ string) bool {
@@ -62,13 +62,13 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	}
 	if !has["Quantity"] && !has["Designator"] {
 		take("Quantity", func(col int, heading string) bool {
-			return heading == "" && counts(under[col]) && countOf(under[col], isNought) == 0 && 4*len(under[col]) >= 3*len(under[columnOf(taken, "Description")])
+			return heading == "" && counts(under[col]) && 4*len(under[col]) >= 3*len(under[columnOf(taken, "Description")])
 		})
 	}
-	if col := columnOf(taken, "Description"); has["Description"] && !has["Part number"] && !has["Value"] && !has["Package"] {
+	if col := columnOf(taken, "Description"); has["Description"] && !has["Part number"] && !has["Value"] {
 		take("Value", func(c int, heading string) bool { return namesBeside(c, col, heading, rows, under) })
 	}
-	if pkg := columnOf(taken, "Package"); pkg != 0 && !has["Description"] && !has["Part number"] && !has["Value"] && !has["Order code"] {
+	if pkg := columnOf(taken, "Package"); pkg != 0 && !has["Description"] && !has["Part number"] && !has["Value"] {
 		take("Value", func(col int, _ string) bool { return tellsMore(under[col], under[pkg]) })
 	}
 	if breaks := func(c bom.Cell) bool { _, is := f.step(c); return is }; !has["Price"] && !slices.ContainsFunc(head.Cells, breaks) {
@@ -77,7 +77,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	nameByContent(under, rows, taken, has, take)
 	if !has["Part number"] {
 		take("Part number", func(col int, heading string) bool {
-			return bom.SpeaksOfParts(heading) && numbered(under[col]) && !addresses(under[col]) && tellsApart(col, rows, taken)
+			return bom.SpeaksOfParts(heading) && tellsApart(col, rows, taken)
 		})
 	}
 }
@@ -88,7 +88,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 func namesBeside(col, described int, heading string, rows []bom.Row, under contents) bool {
 	cells, many := under[col], len(under[described])
 	return heading != "" && namesAll(cells) && (len(cells)+1 >= many && (bom.MayDescribe(heading) || fillsIn(rows, col, described)) ||
-		mayBe("Description", heading) && 4*len(cells) >= 3*many && kinds(cells) > kinds(under[described]))
+		mayBe("Description", heading) && 4*len(cells) >= 3*many)
 }
 
 // describesPlaces tells whether a heading of descriptions, if it is not the user's word for
@@ -102,8 +102,7 @@ func (f finder) describesPlaces(head bom.Cell, cells []bom.Cell) bool {
 func tellsMore(cells, packages []bom.Cell) bool {
 	named := countOf(cells, func(text string) bool {
 		_, value := bom.ParseValue(text)
-		a, _ := bom.SplitQuantity(text)
-		return !a.Length && !isAddress(text) && strings.ContainsFunc(text, unicode.IsLetter) && (value || !unicode.IsDigit(rune(text[0])))
+		return !isAddress(text) && strings.ContainsFunc(text, unicode.IsLetter) && (value || !unicode.IsDigit(rune(text[0])))
 	})
 	return 4*len(cells) >= 3*len(packages) && 4*named >= 3*len(cells) && kinds(cells) > kinds(packages)
 }
@@ -124,12 +123,8 @@ func (f finder) misspelt(under contents, has map[string]bool, take func(name str
 			continue
 		}
 		column, _ := f.tab.Column(name)
-		known := bom.HeadingsOf(column)
-		if name == "Quantity" {
-			known = append([]string{column.Heading}, column.Synonyms...) // its other words mean too much else
-		}
 		take(name, func(col int, heading string) bool {
-			return bom.Misspelt(heading, known) && reads(column, under[col]) && !(name == "Quantity" && runningNumbers(under[col]))
+			return bom.Misspelt(heading, bom.HeadingsOf(column)) && reads(column, under[col])
 		})
 	}
 }
@@ -144,11 +139,11 @@ func tellsApart(col int, rows []bom.Row, taken map[int]*bom.Column) bool {
 	for _, row := range rows[:min(len(rows), contentRows)] {
 		name := ""
 		for _, c := range row.Cells {
-			if column := taken[c.Col]; column != nil && slices.Contains(nameFields, column.Heading) && !noContent(c.Text) {
+			if column := taken[c.Col]; column != nil && slices.Contains(nameFields, column.Heading) {
 				name += "\n" + bom.Fold(c.Text)
 			}
 		}
-		if name == "" || len(row.Cells) < fewColumns {
+		if name == "" {
 			continue
 		}
 		n++
@@ -168,7 +163,7 @@ func nameByContent(under contents, rows []bom.Row, taken map[int]*bom.Column, ha
 	if len(nameless) < 3 && slices.ContainsFunc(nameFields, func(name string) bool { return has[name] }) {
 		return
 	}
-	if material := columnOf(taken, "Material"); material != 0 && len(nameless) >= 3 && namesEach(material, nameless) {
+	if material := columnOf(taken, "Material"); len(nameless) >= 3 && namesEach(material, nameless) {
 		return // a list of materials heads its parts so: see nameless
 	}
 	longest, most := 0, 0
@@ -179,7 +174,7 @@ func nameByContent(under contents, rows []bom.Row, taken map[int]*bom.Column, ha
 				n++
 			}
 		}
-		if words := wordsIn(under[col]); taken[col] == nil && 4*n >= 3*len(nameless) && words > most && wordy(under[col]) && !addresses(under[col]) {
+		if words := wordsIn(under[col]); taken[col] == nil && 4*n >= 3*len(nameless) && words > most && wordy(under[col]) {
 			longest, most = col, words
 		}
 	}
@@ -209,7 +204,7 @@ func namelessRows(rows []bom.Row, taken map[int]*bom.Column) []bom.Row {
 		named := len(row.Cells) < fewColumns || totalWords[totalWord(row.Cells[0].Text)]
 		for _, c := range row.Cells {
 			column := taken[c.Col]
-			named = named || column != nil && (slices.Contains(nameFields, column.Heading) || column.Heading == "Designator") && !noContent(c.Text)
+			named = named || column != nil && (slices.Contains(nameFields, column.Heading) || column.Heading == "Designator")
 		}
 		if !named {
 			out = append(out, row)
@@ -230,20 +225,18 @@ func counts(cells []bom.Cell) bool {
 	return len(cells) > 1 && wholeNumbers(cells) && !runningNumbers(cells) && countOf(cells, func(text string) bool { return len(text) <= 3 }) == len(cells)
 }
 
-func isNought(text string) bool { return strings.Trim(text, "0") == "" }
-
 // countsPlaces tells whether a column of numbers is the number of the designators beside
 // it in at least three of four rows.
 func countsPlaces(col int, rows []bom.Row) bool {
 	t := tallyPlaces(col, rows)
-	return t.several && t.agree >= 3 && 3*t.differ <= t.agree
+	return t.several && 3*t.differ <= t.agree
 }
 
 // saysFitted tells whether all cells say that a part is fitted or left out, in words
 // for that, and some of either.
 func saysFitted(cells []bom.Cell) bool {
 	left := countOf(cells, notFittedText)
-	return left > 0 && left < len(cells) && countOf(cells, func(text string) bool {
+	return left < len(cells) && countOf(cells, func(text string) bool {
 		_, ok := fittedWord(text)
 		return ok && !isYesNo(text)
 	}) == len(cells)
@@ -253,7 +246,7 @@ func saysFitted(cells []bom.Cell) bool {
 // something else beside it.
 func fillsIn(rows []bom.Row, col, other int) bool {
 	return slices.ContainsFunc(rows[:min(len(rows), contentRows)], func(row bom.Row) bool {
-		return len(row.Cells) > 1 && find(row, col).Text != "" && noContent(find(row, other).Text)
+		return find(row, col).Text != "" && noContent(find(row, other).Text)
 	})
 }
 

@@ -116,7 +116,7 @@ func (r *lineReader) line(raw *rawLine) *bom.Line {
 		Extra:       r.reg.extras(r.reg.rows[r.row]),
 	}
 	r.nameless(l, raw.Material)
-	if l.Value == "" && l.Description != "" && threadSize.MatchString(l.Number) && bom.NormalHeading(r.reg.head.Text["Part number"]) != bom.NormalHeading("Part number") {
+	if l.Value == "" && threadSize.MatchString(l.Number) && bom.NormalHeading(r.reg.head.Text["Part number"]) != bom.NormalHeading("Part number") {
 		l.Number, l.Value = "", l.Number // of a screw and of a nut
 	}
 	if _, value := bom.ParseValue(l.Description); value && l.Value == "" && l.Number == "" && l.Package != "" {
@@ -225,7 +225,7 @@ func (r *lineReader) designators(l *bom.Line, c, quantity bom.Cell) (words bool)
 		return true
 	}
 	switch {
-	case text == "" || noContent(text) || r.named > MaxDesignators:
+	case noContent(text) || r.named > MaxDesignators:
 		return false
 	case likeDate(text):
 		r.wrong(c, "the designators as they were before, in a column formatted as text", "looks like a date that a spreadsheet made of something else")
@@ -233,15 +233,15 @@ func (r *lineReader) designators(l *bom.Line, c, quantity bom.Cell) (words bool)
 	}
 	r.designed++
 	read, err := bom.ExpandDesignators(text)
-	if end := strings.TrimSuffix(text, "-"); err != nil && end != text && r.reg.hasDesignator(end+"+") {
+	if end := strings.TrimSuffix(text, "-"); err != nil && r.reg.hasDesignator(end+"+") {
 		read, err = bom.Designators{Names: []string{text}}, nil // the other end of a part is in another row
 	}
-	if err != nil && strings.Contains(text, ".") {
+	if err != nil {
 		if dotted, fault := bom.ExpandDotted(text); fault == nil && bearsOut(r.reg, dotted.Names, quantity) {
 			read, err = dotted, nil
 		}
 	}
-	if a, ok := bom.SplitQuantity(quantity.Text); err != nil && ok && strings.Trim(a.Figure, "0") != "" && len(r.unread) < MaxFaults {
+	if a, _ := bom.SplitQuantity(quantity.Text); err != nil && strings.Trim(a.Figure, "0") != "" && len(r.unread) < MaxFaults {
 		r.unread = append(r.unread, unread{c, r.place(c), err})
 		l.Designators = []string{text}
 		r.named++
@@ -316,25 +316,20 @@ func fittedWord(text string) (fitted, ok bool) {
 // fitted tells whether the line is fitted: what a column for it says, else a value
 // or description such as DNP.
 func (r *lineReader) fitted(l *bom.Line, raw *rawLine) bool {
-	for _, c := range []bom.Cell{raw.Fitted, raw.DNP} {
-		if notFittedText(c.Text) {
-			return false
-		}
-	}
 	if fitted, ok := fittedWord(raw.DNP.Text); ok && !isYesNo(raw.DNP.Text) {
 		return fitted
 	}
-	if fitted, ok := fittedWord(raw.Fitted.Text); ok && !isYesNo(raw.Fitted.Text) {
+	if fitted, ok := fittedWord(raw.Fitted.Text); ok {
 		return fitted
 	}
-	if noContent(raw.Designator.Text) && noContent(raw.Quantity.Text) && !isYesNo(raw.DNP.Text) && !isYesNo(raw.Fitted.Text) {
+	if noContent(raw.Designator.Text) && noContent(raw.Quantity.Text) && !isYesNo(raw.DNP.Text) {
 		return true // a row that counts nothing may hold anything there, such as the word of a total
 	}
 	if !r.yes(raw.Fitted, true) || r.yes(raw.DNP, false) {
 		return false
 	}
-	for i, text := range []string{l.Value, l.Description, raw.Quantity.Text, l.Package} {
-		if i < 3 && bom.ReadDescription(text).NotFitted || notFittedText(text) {
+	for _, text := range []string{l.Value, l.Description, raw.Quantity.Text, l.Package} {
+		if bom.ReadDescription(text).NotFitted || notFittedText(text) {
 			r.problems.Add(bom.Problem{Place: r.place(raw.Value), Severity: bom.Note, What: "a value, description, quantity or package says that the line is not fitted",
 				Want: "if that is wrong, change it", Each: strings.TrimSpace(bom.Shown(lineName(l)) + " " + strings.Join(l.Designators, ","))})
 			return false
@@ -365,12 +360,12 @@ func isYesNo(text string) bool {
 // kind is what the list says, or what follows from a file or a material.
 func (r *lineReader) kind(l *bom.Line, raw *rawLine) {
 	l.Kind = bom.Kind(r.choice(raw.Kind))
-	l.Given.Kind = l.Kind != "" || !raw.Kind.Blank()
+	l.Given.Kind = !raw.Kind.Blank()
 	if l.Given.Kind {
 		return
 	}
 	switch ending := strings.ToLower(path.Ext(firstFile(l.File))); {
-	case slices.Contains([]string{".stl", ".3mf", ".gcode", ".gco", ".g"}, ending), !raw.Material.Blank() && !raw.FilamentG.Blank():
+	case slices.Contains([]string{".stl", ".3mf", ".gcode", ".gco", ".g"}, ending), !raw.FilamentG.Blank():
 		l.Kind, l.Given.Kind = bom.KindPrinted, true
 	case !raw.CutMM.Blank():
 		l.Kind, l.Given.Kind = bom.KindWire, true
@@ -415,7 +410,7 @@ func (r *lineReader) mount(l *bom.Line, c bom.Cell) {
 		l.Mount = r.reg.sections[r.rowNumber()].mount
 	}
 	l.Given.Mount = l.Mount != bom.MountNone || !c.Blank()
-	if l.Kind != bom.KindPart && l.Kind != "" && l.Given.Mount {
+	if l.Kind != bom.KindPart && l.Kind != "" {
 		if told {
 			r.problems.Warnf(r.place(c), c.Text, "a blank cell, or the kind part", "Mount: only parts have a mount, for the kind %s it is ignored", l.Kind)
 		}
@@ -423,14 +418,11 @@ func (r *lineReader) mount(l *bom.Line, c bom.Cell) {
 	}
 }
 
-// side is what the list says, or a title above the row; the top after a complaint.
+// side is what the list says, or a title above the row.
 func (r *lineReader) side(l *bom.Line, c bom.Cell) {
 	l.Side = sideOf(r.decoder, c)
 	if c.Blank() {
 		l.Side = r.reg.sections[r.rowNumber()].side
-	}
-	if l.Given.Side = l.Side != "" || !c.Blank(); l.Given.Side {
-		l.Side = cmp.Or(l.Side, bom.Top)
 	}
 }
 
@@ -445,7 +437,7 @@ func lineName(l *bom.Line) string {
 
 // size reads a length that may be unknown: an export writes 0 for that.
 func (r *lineReader) size(l *bom.Line, c bom.Cell) bom.Measure {
-	if f, err := r.parse(c); c.Blank() || err != nil || !f.Value.IsZero() {
+	if f, err := r.parse(c); err != nil || !f.Value.IsZero() {
 		return r.measure(c, false)
 	}
 	r.warn(c, "a size of 0 is ignored", "a number over 0, or a blank cell", bom.Shown(lineName(l)+", "+r.decoder.name(c)))
@@ -453,7 +445,7 @@ func (r *lineReader) size(l *bom.Line, c bom.Cell) bom.Measure {
 }
 
 func divisible(k bom.Kind) bool {
-	return k == bom.KindWire || k == bom.KindOther || k == bom.KindPacking || k == ""
+	return k == bom.KindWire || k == bom.KindOther || k == bom.KindPacking
 }
 
 // level is the one that the list says.
@@ -508,7 +500,7 @@ func (r *lineReader) offered(l *bom.Line, raw *rawLine) bom.Offered {
 		cell bom.Cell
 		to   *string
 	}{{raw.Stock, &o.Stock}, {raw.MOQ, &o.MOQ}} {
-		if n, err := bom.ParseWhole(f.cell.Text, r.marking.mark); err == nil && n >= 0 {
+		if n, err := bom.ParseWhole(f.cell.Text, r.marking.mark); err == nil {
 			*f.to = strconv.FormatInt(n, 10)
 		}
 	}

@@ -454,7 +454,7 @@ func (t *teller) joints() {
 }
 
 func (t *teller) side() {
-	if l := t.line; !l.Given.Side {
+	if l := t.line; l.Side == "" {
 		l.Side = bom.Top
 		if t.rule != nil && t.rule.Side != "" {
 			l.Side = t.rule.Side
