@@ -20,7 +20,7 @@ import (
 type example struct {
 	place   string // file:line of its first line
 	at      int    // that line of README; 0 in a package comment
-	section string // blocks of one section run in one folder
+	section string // blocks of one section run in one folder, that of the demo where they read it
 	lines   []string
 }
 
@@ -54,6 +54,12 @@ func TestConsole(t *testing.T) {
 		}
 		t.Run(section, func(t *testing.T) {
 			t.Chdir(t.TempDir())
+			if afterDemo(examples[:n]) {
+				var said bytes.Buffer
+				if code := run(t.Context(), []string{"demo"}, strings.NewReader(""), &said, &said); code != exitDone {
+					t.Fatal(said.String())
+				}
+			}
 			for _, e := range examples[:n] {
 				edits = append(edits, e.run(t)...)
 			}
@@ -61,6 +67,18 @@ func TestConsole(t *testing.T) {
 		examples = examples[n:]
 	}
 	rewrite(t, filepath.Join(root, "README.md"), edits)
+}
+
+// afterDemo tells whether examples read the demo's files and do not write them.
+func afterDemo(examples []example) (reads bool) {
+	for _, e := range examples {
+		text := strings.Join(e.lines, "\n")
+		if strings.Contains(text, "$ tenoff demo") {
+			return false
+		}
+		reads = reads || strings.Contains(text, "tenoff-demo/")
+	}
+	return reads
 }
 
 // edit puts lines of a page in the place of others.
