@@ -38,6 +38,11 @@ func takeOnce(cmd *cobra.Command) {
 	}
 }
 
+// errNoValue is that of --json --date 2026-11-25, which would write a file of the name --date.
+var errNoValue = errors.New("its value is missing")
+
+func isFlag(s string) bool { return strings.HasPrefix(s, "--") }
+
 // single is a flag's value that is set once.
 type single struct {
 	pflag.Value
@@ -46,8 +51,11 @@ type single struct {
 
 // Set takes the first value and refuses a second.
 func (o *single) Set(s string) error {
-	if o.set {
+	switch {
+	case o.set:
 		return errors.New("given twice, and one is taken")
+	case isFlag(s):
+		return errNoValue
 	}
 	o.set = true
 	return o.Value.Set(s)
@@ -61,8 +69,11 @@ func (f filesFlag) Type() string   { return "FILE" }
 
 // Set takes one more name.
 func (f *filesFlag) Set(s string) error {
-	if strings.TrimSpace(s) == "" {
+	switch {
+	case strings.TrimSpace(s) == "":
 		return errors.New("expected the name of a file")
+	case isFlag(s):
+		return errNoValue
 	}
 	*f = append(*f, s)
 	return nil
