@@ -99,6 +99,9 @@ func CostHeading(heading string) string {
 		}
 		return "Total"
 	}
+	if of, _ := tradeHeadingOf(heading); of.list == "Sum" {
+		return of.list
+	}
 	return ""
 }
 
@@ -166,6 +169,9 @@ func HeadingFields(heading string) (fields []string, loose bool) {
 	if fields, ok := looseHeadings[looseForm(heading)]; ok {
 		return fields, true
 	}
+	if of, ok := tradeHeadingOf(heading); ok && of.list != "" && of.list != "Unit" && of.list != "Sum" {
+		return []string{of.list}, of.loose
+	}
 	tokens := headingWords(heading)
 	if len(tokens) == 0 || len(tokens) > wordsLimit {
 		return nil, false
@@ -206,6 +212,9 @@ var otherNumbers = words("customer customers cust your our internal requested or
 func QuoteField(heading string) (field string, loose bool) {
 	if strings.ContainsAny(heading, "([") && (asideOf(heading) == "" || !aboutTheMoney(asideOf(heading))) {
 		return "", false // of one batch or one of several suppliers
+	}
+	if of, ok := tradeHeadingOf(heading); ok {
+		return of.quote, of.loose
 	}
 	fields, loose := HeadingFields(heading)
 	tokens := headingWords(heading)

@@ -26,8 +26,8 @@ var taxWords = words("vat gst hst tax mwst mehrwertsteuer ust tva iva btw moms d
 const (
 	beforeNot = `(?:excl|excluding|exclusive of|exc|ex|without|w/o|before|plus|\+|net of|hors|ohne|exkl|zzgl|sin|senza|sem|bez|zonder|uten|uden)\.?`
 	beforeSo  = `(?:incl|including|inclusive of|inc|with|after|inkl|mit|con|avec|com|met|med)\.?`
-	behindNot = `(?:excl|excluded|exc|not incl|not included|extra|exempt)\b\.?`
-	behindSo  = `(?:incl|included|inc|inclus)\b\.?`
+	behindNot = `(?:excl|exclu(?:ded|se|s)?|esclus[ao]|exc|not incl|not included|extra|exempt)\b\.?`
+	behindSo  = `(?:incl|included|inc|inclus(?:e|a|o)?|comprise?)\b\.?`
 )
 
 // taxNames are the words, with sales tax and more than one of them.
@@ -41,12 +41,14 @@ var taxPhrases = []struct {
 	{WithTax, regexp.MustCompile(`(?i)(?:^|[^\pL])(` + beforeSo + `\s*` + taxNames + `|` + taxNames + `\s*` + behindSo + `)`)},
 	{WithoutTax, regexp.MustCompile(`(?:^|[^\pL])(HT|H\.T\.)(?:$|[^\pL])|(税抜|税别|不含税|未税|без НДС)`)},
 	{WithTax, regexp.MustCompile(`(?:^|[^\pL])(TTC|T\.T\.C\.)(?:$|[^\pL])|(税込|含税|с НДС)`)},
-	{NetPrice, regexp.MustCompile(`(?i)(?:^|[^\pL])(nett?o?)(?:$|[^\pL]|preis)`)},
-	{GrossPrice, regexp.MustCompile(`(?i)(?:^|[^\pL])(gross|brutto|bruto)(?:$|[^\pL]|preis)`)},
+	{WithoutTax, regexp.MustCompile(`(?i)(?:^|[^\pL])(s/\s*iva|ex[ck]l\.?)\)?$`)},
+	{WithTax, regexp.MustCompile(`(?i)(?:^|[^\pL])(c/\s*iva|s dph|ivat[ao]|in[ck]l\.?)\)?$`)},
+	{NetPrice, regexp.MustCompile(`(?i)(?:^|[^\pL])(nett?o?)(?:$|[^\pL]|(?:einzel)?(?:preis|prijs|pris))`)},
+	{GrossPrice, regexp.MustCompile(`(?i)(?:^|[^\pL])(gross|brutt?o?|lordo)(?:$|[^\pL]|(?:einzel)?(?:preis|prijs|pris))`)},
 }
 
 // taxSigns are what each of the phrases holds one of, in small letters.
-var taxSigns = append(words("ht h.t. ttc t.t.c. 税 ндс net gross brut"), taxWords...)
+var taxSigns = append(words("ht h.t. ttc t.t.c. 税 ндс net gross brut lordo excl exkl incl inkl"), taxWords...)
 
 // TaxIn tells what a text about prices says of sales tax, and gives it without that:
 // "Unit price excl. VAT (EUR)" is without tax, and "Unit price (EUR)".

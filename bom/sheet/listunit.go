@@ -9,16 +9,6 @@ import (
 	"tenoff/bom"
 )
 
-// unitHeads are the headings of units, in their normal forms.
-var unitHeads = func() map[string]bool {
-	column, _ := bom.QuoteTab.Find("Unit")
-	heads := map[string]bool{}
-	for _, h := range append([]string{column.Heading}, column.Synonyms...) {
-		heads[bom.NormalHeading(h)] = true
-	}
-	return heads
-}()
-
 // saysSeveral tells whether a unit is several pieces in so many words: 100 pcs, pack of 50.
 // A bare number in a list may count anything.
 func saysSeveral(text string) bool {
@@ -29,7 +19,7 @@ func saysSeveral(text string) bool {
 // takesUnit tells whether a column of a list holds units of several pieces, which are what a
 // price beside them is for.
 func (reg *region) takesUnit(col int, cells []bom.Cell) bool {
-	if reg.tab.Name == bom.BOMTab.Name && reg.unit == 0 && len(reg.prices()) > 0 && unitHeads[bom.NormalHeading(reg.extra[col])] &&
+	if reg.tab.Name == bom.BOMTab.Name && reg.unit == 0 && len(reg.prices()) > 0 && bom.UnitHeading(reg.extra[col]) &&
 		slices.ContainsFunc(cells, func(c bom.Cell) bool { return saysSeveral(c.Text) }) {
 		reg.unit = col
 	}

@@ -82,6 +82,9 @@ func TestQuoteHeads(t *testing.T) {
 		"Price 2000":                  {from: 2000},
 		"Unit price as of 2026-01-02": {name: "unit price", dated: true},
 		"Price (2 Jan 2026) EUR":      {name: "price", codes: []string{"EUR"}, dated: true},
+		"ab 10 Stück":                 {from: 10},
+		"PU HT ab 10":                 {from: 10, tax: bom.WithoutTax},
+		"Preis je 100 Stk":            {name: "preis", per: 100},
 		"99-10":                       {},
 		"70-1412-3":                   {},
 		"top":                         {name: "top"},
@@ -317,6 +320,52 @@ func TestQuotes(t *testing.T) {
 				t.Errorf("read as\n%s\nand should be\n%s", a, b)
 			}
 		})
+	}
+}
+
+// TestQuoteTongues: one quote under the headings of several languages; common practice, no source.
+func TestQuoteTongues(t *testing.T) {
+	const rows = "1;10-1;Klamm 10k;40;0,012;0,48\n2;10-2;Klamm 22k;10;0,020;0,20\n"
+	for _, heads := range []string{
+		"Pos.;Artikel-Nr.;Artikelbezeichnung;Bestellmenge;Stückpreis;GP", "Pos;Bestellnr.;Material;Menge;EP netto;Gesamt", "Posnr;Materialnr.;Artikel;Mge;Netto;Summe",
+		"Ligne;Réf.;Désignation;Qté;PU HT;Montant HT", "Ligne;Code article;Pièce;Quantité;Prix net HT;Total ligne", "N°;Code;Intitulé;Qté;P.U. HT (EUR);Total HT",
+		"Riga;Codice articolo;Articolo;Q.tà;Prezzo IVA esclusa;Importo", "Pos.;Cod.;Denominazione;Pezzi;Pr. unitario;Totale",
+		"Línea;Ref.;Concepto;Uds.;Precio ud.;Importe", "Pos;Código de artículo;Denominación;Cantidad;P. unitario sin IVA;Importe total",
+		"Regel;Artikelcode;Artikelomschrijving;Stuks;Prijs per stuk;Totaal", "Regel;Bestelnr.;Benaming;Aantal;Prijs excl.;Totaal excl. BTW",
+		"Linha;Ref.;Artigo;Qtde;Preço s/ IVA;Valor total", "Pos;Cód.;Denominação;Qtd;Valor unitário;Total",
+		"Lp.;Kod produktu;Nazwa towaru;Szt.;Cena jedn. netto;Wartość netto", "Lp;Symbol;Towar;Ilość;Cena za szt.;Razem",
+		"Řádek;Obj. kód;Název zboží;Ks;Cena za ks bez DPH;Celkem", "Pos;Kód;Položka;Počet ks;Jednotková cena;Cena celkem",
+		"Rad;Art.nr;Benämning;Antal;À-pris;Summa", "Pos;Produktnummer;Vara;Antal st;Styckpris exkl. moms;Belopp SEK",
+	} {
+		parts, problems := ReadQuote("q.csv", files(csvTable("q.csv", heads+"\n"+rows)), QuoteOptions{})
+		got := ""
+		for i := range parts {
+			got += quoted(&parts[i]) + "\n"
+		}
+		if problems.Failed() || !strings.Contains(got, " code 10-1 is Klamm 10k × 40 @40 0.012") || !strings.Contains(got, " code 10-2 is Klamm 22k × 10 @10 0.02") {
+			t.Errorf("%s is read as %s %v", heads, got, problems)
+		}
+	}
+}
+
+// TestListTongues: the same in lists: headings that say what one costs, all of a row, or as many as
+// a unit says; common practice, no source.
+func TestListTongues(t *testing.T) {
+	for _, heads := range []string{
+		"Artikelbezeichnung;Bestellmenge;Einheit;Stückpreis", "Artikel;Menge;ME;Netto", "Pièce;Qté;Unité;PU HT", "Articolo;Q.tà;U.M.;Prezzo cad.", "Concepto;Uds.;Unidad;Precio ud.",
+		"Benaming;Stuks;Eenheid;Prijs per stuk", "Artigo;Qtde;Unidade;Valor unitário", "Towar;Szt.;J.m.;Cena jedn.", "Zboží;Ks;MJ;Cena za MJ", "Vara;Antal st;Enhet;À-pris",
+	} {
+		text := heads + "\nKlamm;4;100 pcs;2,50\nKlimm;2;pcs;1,50\n"
+		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", text)), Options{})
+		var got []string
+		if !problems.Failed() {
+			for l := range read.MadeLines() {
+				got = append(got, fmt.Sprint(l.Part, l.Quantity, l.Offered.Breaks[0].Price))
+			}
+		}
+		if fmt.Sprint(got) != "[Klamm4 0.025 Klimm2 1.5]" {
+			t.Errorf("%s is read as %v %v", heads, got, problems)
+		}
 	}
 }
 

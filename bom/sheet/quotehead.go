@@ -48,7 +48,8 @@ var (
 	priceWords    = bom.WordSet("price unitprice netprice unitnetprice netunitprice cost unitcost each priceeach breakprice pricebreak itemprice")
 	quantityWords = bom.WordSet("qty quantity break breakqty breakquantity qtybreak quantitybreak pricebreakqty pricebreakquantity")
 	bothWords     = bom.WordSet("qtyprice priceqty quantityprice pricequantity pricebreakprice")
-	fromWords     = bom.WordSet("from at off up more over and or")
+	fromWords     = bom.WordSet("from at off up more over and or ab dès od da vanaf från")
+	perWords      = bom.WordSet("/ per je pro pour por za på")
 )
 
 // readQuoteHead reads a heading of a quote that is no documented one as it
@@ -73,7 +74,7 @@ func readQuoteHead(text string) quoteHead {
 			h.dated = true
 		case isNumber:
 			numbers = append(numbers, n)
-		case token == "/" || token == "per":
+		case perWords[token]:
 			per = true
 		case strings.Contains("@+≥>=", token), fromWords[token]:
 			marked = true
@@ -96,11 +97,17 @@ func readQuoteHead(text string) quoteHead {
 	case per || len(numbers) > 2 || len(numbers) == 2 && (!marked || numbers[1] <= numbers[0]):
 	case quantityWords[name] && !marked:
 		h.from, h.pair = numbers[0], true
-	case name == "" || priceWords[name] || bothWords[name] || quantityWords[name]:
+	case name == "" || priceWords[name] || isPriceHead(words) || bothWords[name] || quantityWords[name]:
 		h.from = numbers[0]
 		h.bare = name == "" && !marked
 	}
 	return h
+}
+
+// isPriceHead tells whether words are a heading of prices in a language of the trade.
+func isPriceHead(words []string) bool {
+	field, _ := bom.QuoteField(strings.Join(words, " "))
+	return field == "Unit price"
 }
 
 // taxOfQuote tells what a heading of a quote says of tax. A net price is there one after
@@ -152,6 +159,10 @@ func (f finder) quoteColumn(text string) (*bom.Column, bool) {
 		return nil, false
 	}
 	column, ok := f.columns[bom.NormalHeading(h.name)]
+	if !ok && h.per > 0 {
+		field, _ := bom.QuoteField(h.name)
+		column, ok = f.tab.Column(field)
+	}
 	if !ok || column.Form != bom.FormMoney || h.per > 0 && column.Heading != "Unit price" {
 		return nil, false
 	}
@@ -160,15 +171,18 @@ func (f finder) quoteColumn(text string) (*bom.Column, bool) {
 
 // quoteMeaning gives the column of a quote that the words of a heading mean.
 func (f finder) quoteMeaning(text string) []claim {
-	field, loose := bom.QuoteField(text)
-	column, ok := f.tab.Column(field)
-	switch {
-	case !ok:
-		return nil
-	case loose:
-		return []claim{{column: column, rank: loosely}}
+	fields, loose := bom.QuoteField(text)
+	rank := byWords
+	if loose {
+		rank = loosely
 	}
-	return []claim{{column: column, rank: byWords}}
+	var out []claim
+	for _, field := range strings.Split(fields, ", ") {
+		if column, ok := f.tab.Column(field); ok {
+			out = append(out, claim{column: column, rank: rank})
+		}
+	}
+	return out
 }
 
 // ofTheirOwn tells whether nearly every row has a number of its own in a column, which
