@@ -8,7 +8,7 @@ import (
 
 // Amounts is what one thing costs in one batch, in home currency and whole
 // minor units. Always Cash + Own + Stock = Consumed + Surplus + Reclaim. Where
-// Unpriced is set something has no price, the figures hold only what is known, and
+// Unpriced is set, something has no price: the figures hold only what is known, and
 // writers show "?" in their place.
 type Amounts struct {
 	Cash     decimal.Decimal // paid to others

@@ -25,7 +25,7 @@ func wantAssemblyJoints(m *Model) {
 	}
 }
 
-// stateAssembly states what populating the boards of each type or panel costs (5.5), by
+// stateAssembly states what populating the boards of each type or panel costs, by
 // quote or by rates, rounded once in the assembler's currency. A board on which it places
 // nothing does not go to the assembler.
 func stateAssembly(s *sums) {
@@ -143,7 +143,7 @@ func (s *sums) onBoards(i int, what string, of func(*Board) int) sum.Ref {
 }
 
 // quotedAssembly is what boards or panels cost by a quote: the set-up, and the price of the
-// tier that holds for their number, or a larger number where that costs less (5.5).
+// tier that holds for their number, or a larger number where that costs less.
 func quotedAssembly(s *sums, i int, q *quoted) (total sum.Ref, at bom.Place) {
 	number := s.boards[i].starts
 	n := s.Value(number).IntPart()

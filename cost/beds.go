@@ -29,7 +29,7 @@ func groupPlates(m *Model) {
 	}
 }
 
-// ownPlates are those of one piece with so many on each (5.6), line after line: full
+// ownPlates are those of one piece with so many on each, line after line: full
 // ones, and one with the rest.
 func ownPlates(m *Model, b *Batch, g plateGroup) loads {
 	var on loads

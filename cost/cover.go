@@ -130,7 +130,7 @@ func isThin(s *bom.Settings, held, demand bom.Quantity) bool {
 	return held.Decimal().LessThan(s.ThinCover.Mul(demand.Decimal()))
 }
 
-// coverOf computes the cover of one part: the stock of all its offers ÷ the demand (5.14).
+// coverOf computes the cover of one part: the stock of all its offers ÷ the demand.
 // Figures are too old where the cover would be thin without those older than the limit.
 func coverOf(m *Model, part int, batches []Batch) StockCover {
 	p := &m.parts[part]

@@ -45,7 +45,7 @@ func coverText(c cost.StockCover) string {
 	return strings.Join(out, ", ")
 }
 
-// Cover = stock ÷ demand, over all suppliers, in pieces, the allowance counted (5.14). The
+// Cover = stock ÷ demand, over all suppliers, in pieces, the allowance counted. The
 // batches of 10 and 40 require 20 + 3 = 23 and 80 + 8 = 88.
 func TestCoverIsStockByDemand(t *testing.T) {
 	for _, row := range []struct {

@@ -10,7 +10,7 @@ type customsSums struct {
 	dutied, duty sum.Ref   // of the goods, those with a duty of their own, and Σ × that in %; 0: none
 }
 
-// customs states duty, import tax and handling of an order (5.9), of which the delivery
+// customs states duty, import tax and handling of an order, of which the delivery
 // and the top-up are known. Limits are compared with the value alone, not with freight,
 // and what is just at a limit is free.
 func (s *charger) customs(c customsSums, name func(what string, r sum.Ref) sum.Ref, out *orderSums) {

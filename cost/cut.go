@@ -18,7 +18,7 @@ const (
 // mmPerM turns the length of a ring into that of leads.
 const mmPerM = 1000
 
-// prepareCuts finds the lengths that parts are cut to, the longest first (5.2).
+// prepareCuts finds the lengths that parts are cut to, the longest first.
 func prepareCuts(m *Model) {
 	for i, e := range bom.Refs(m.entries) {
 		l := e.Line

@@ -9,7 +9,7 @@ import (
 )
 
 // dearStocks plans a batch anew without the stock of each part, board and material that
-// it takes (5.2). Only where an order bears charges can that be cheaper: a threshold is
+// it takes. Only where an order bears charges can that be cheaper: a threshold is
 // missed, or what an assembler sells is consigned.
 func dearStocks(m *Model, b *Batch) (out []dearStock) {
 	m = m.of(b)

@@ -8,7 +8,7 @@ import (
 )
 
 // Stock on hand is used also where the order it is taken off then misses a threshold,
-// and what leaving it would save is told (5.2). Ten BIG cost 10.00, with ten SMALL 12.00
+// and what leaving it would save is told. Ten BIG cost 10.00, with ten SMALL 12.00
 // and no delivery, which is 5.00 under 12.00: the stock of SMALL costs 15.00 − 12.00.
 // Twenty of each are free of delivery whatever is on hand.
 func TestStockThatMakesTheRunDearer(t *testing.T) {

@@ -325,7 +325,7 @@ func TestTooLargeBatch(t *testing.T) {
 }
 
 // TestOneOff: a jig of 60.00 that 200 units bear, and an approval of 90.00 that this batch
-// bears alone (5.12, worked by hand).
+// bears alone (worked by hand).
 func TestOneOff(t *testing.T) {
 	in := lamp.with("prices/one-off.csv", "What,Category,Payee,Price,Spread over,Units before,Paid already\n"+
 		"jig,,Corner Parts,60,200,,\napproval,other parts,office,90,,,\nartwork,,office,30,50,45,\nold jig,,office,40,20,,yes\nold fee,,office,40,,,yes\n")

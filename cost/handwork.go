@@ -15,7 +15,7 @@ const (
 	workBagging = "bagging"
 )
 
-// countsAt tells at which levels a row counts (5.7).
+// countsAt tells at which levels a row counts.
 func countsAt(appliesTo string, level bom.Level) bool {
 	switch appliesTo {
 	case classTHT, classFastener, classInsert, classWire, classOther:
@@ -153,7 +153,7 @@ func missingJoints(who string) string {
 	return fmt.Sprintf("joints are missing, and %s counts them", who)
 }
 
-// stateHandWork states hours and money of the rows of hand work (5.7).
+// stateHandWork states hours and money of the rows of hand work.
 func stateHandWork(s *sums) {
 	b := s.b
 	var hours, money []sum.Ref

@@ -5,7 +5,7 @@ import (
 	"tenoff/cost/sum"
 )
 
-// sharePayers shares all that the batch costs out among the payers (5.10): cash by the
+// sharePayers shares all that the batch costs out among the payers: cash by the
 // rules, what comes from stock to who gives it, own work to the maker.
 func sharePayers(s *sums) {
 	b, rules := s.b, &s.m.payers

@@ -255,7 +255,7 @@ type cutLength struct {
 	entries []int
 }
 
-// making is one way to have the boards of a run made (5.4, 5.5): who populates them and at
+// making is one way to have the boards of a run made: who populates them and at
 // whose price, who fits their through-hole parts, and which of them stand on panels.
 type making struct {
 	assembler int            // index into suppliers; -1: SMT parts are hand work

@@ -8,7 +8,7 @@ import (
 )
 
 // Replays makes the batches of an estimate, which must be one of the run, ready to be worked
-// out again. Every figure that has a range, or is an old price, is an input of theirs (5.11),
+// out again. Every figure that has a range, or is an old price, is an input of theirs,
 // and so are the boards, units and plates that may fail. A range on a setting that no cost of
 // a batch follows is told of in a warning.
 func Replays(run Run, e *Estimate) ([]*Replay, bom.Problems) {

@@ -7,7 +7,7 @@ import (
 )
 
 // Stock of one part may be of several givers and values: it is taken in the order of the
-// file (5.2). By hand: 20 are required; 8 of the club's at 0.50, 5 of the maker's at 0.33
+// file. By hand: 20 are required; 8 of the club's at 0.50, 5 of the maker's at 0.33
 // and 7 of the sponsor's ten at 0.25 are 4.00, 1.65 and 1.75; nothing is bought.
 func TestSeveralRowsOnHand(t *testing.T) {
 	in := input{

@@ -5,7 +5,7 @@ import (
 	"tenoff/cost/sum"
 )
 
-// order states one order (5.9): its goods, the charges, consignment fees.
+// order states one order: its goods, the charges, consignment fees.
 func (s *charger) order(g goodsSums) {
 	i, t := s.at, s.t
 	own := s.name(OfOrder, i, "own", s.Add(g.own...), t.Currency.Digits)
@@ -56,7 +56,7 @@ func (s *charger) chargesOn(own sum.Ref, c customsSums, placed func(sum.Ref) sum
 	return out
 }
 
-// stateOrders state what the order to each supplier costs beside its goods (5.9), also
+// stateOrders state what the order to each supplier costs beside its goods, also
 // where nothing is ordered there.
 func stateOrders(s *sums) {
 	var l lineSums

@@ -81,7 +81,7 @@ func TestOneOhmIsNotAnother(t *testing.T) {
 	equal(t, "each by its spelling", one(t, spelled.read(t), 10).Total.Cash, "0.70")
 }
 
-// TestAttritionByPackage: 5.2, the row that names the package, in any spelling;
+// TestAttritionByPackage: the row that names the package, in any spelling;
 // of two that name it, the one that says most.
 func TestAttritionByPackage(t *testing.T) {
 	for _, row := range []struct {

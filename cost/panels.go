@@ -129,7 +129,7 @@ func someWanted(b *Batch, holds []Held) bool {
 }
 
 // onPanels fills in how many panels are made, and with them the boards that are begun: as
-// many as the type that takes the most of them (5.1).
+// many as the type that takes the most of them.
 func onPanels(m *Model, b *Batch, problems *bom.Problems) {
 	for p := range m.boards {
 		holds := m.boards[p].Holds

@@ -333,7 +333,7 @@ type pieceKey struct {
 	recipe  string
 }
 
-// onePiece sees to it that lines of one part number are one piece (5.6): of one
+// onePiece sees to it that lines of one part number are one piece: of one
 // material, and on one printer by one recipe of one mass, time and number on a plate.
 // A number on a plate that one of them leaves out is that of the others.
 func onePiece(m *Model) {

@@ -6,7 +6,7 @@ import (
 	"tenoff/bom"
 )
 
-// planPlates lays what is printed on plates and gives each a printer (5.6).
+// planPlates lays what is printed on plates and gives each a printer.
 func planPlates(m *Model, b *Batch, problems *bom.Problems) {
 	for g, group := range bom.Refs(m.groups) {
 		var on loads

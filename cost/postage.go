@@ -10,7 +10,7 @@ import (
 	"tenoff/cost/sum"
 )
 
-// statePostage sends the good units by the cheapest services to their zones (5.8): in full
+// statePostage sends the good units by the cheapest services to their zones: in full
 // parcels, the last one with the rest.
 func statePostage(s *sums, problems *bom.Problems) {
 	w := make([]worth, len(s.b.Products))

@@ -9,7 +9,7 @@ import (
 	"tenoff/cost/sum"
 )
 
-// stateTill states what is asked of the recipients (5.10) and what does not hang on the
+// stateTill states what is asked of the recipients and what does not hang on the
 // price.
 func stateTill(s *sums) {
 	b := s.b
@@ -191,7 +191,7 @@ func (s *sums) postOf(product int) sum.Ref {
 	return s.Add(all...)
 }
 
-// stateCharge states the price of a unit that is paid for (5.10), of which fee, margin and
+// stateCharge states the price of a unit that is paid for, of which fee, margin and
 // sales tax are shares:
 //
 //	before tax: (C + fixed + fee × r (1 + tax)) / (1 − margin − fee (1 + tax))

@@ -62,7 +62,7 @@ func TestAskedByHand(t *testing.T) {
 
 // TestSalesTax: cost 20.00, fixed 0.30, fee 2.9 %, margin 25 %, tax 20 %: before tax
 // 20.30 / (1 − 0.25 − 0.029 × 1.2) = 28.3837, with tax 34.0604, rounded up 34.07 (worked from
-// the formula of 5.10 in exact rationals).
+// the formula of README, Sums, in exact rationals).
 func TestSalesTax(t *testing.T) {
 	in := input{
 		"unit.csv":            "Quantity,Part number,Kind\n1,THING,other\n",

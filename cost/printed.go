@@ -11,7 +11,7 @@ import (
 // open another spool.
 const gramDigits = 6
 
-// statePrinting states what the plates of the batch take (5.6). A plate that fails with
+// statePrinting states what the plates of the batch take. A plate that fails with
 // probability f is printed 1 / (1 − f) times until it comes out (mean of the geometric
 // distribution).
 func statePrinting(s *sums) {

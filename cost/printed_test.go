@@ -263,7 +263,7 @@ func TestSharedPlates(t *testing.T) {
 	}
 }
 
-// What is printed of one piece counts over its whole demand (5.6): on two lines, or in
+// What is printed of one piece counts over its whole demand: on two lines, or in
 // two lists, it lies on the same plates. Six and six pieces at four a plate are three
 // plates, not two and two.
 func TestOnePieceOnTwoLines(t *testing.T) {

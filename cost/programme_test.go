@@ -610,7 +610,7 @@ func (r *programmeReckoning) money() {
 // borne is what a payer bears of a product: consumed, cash, and what of that comes back.
 type borne struct{ consumed, cash, reclaim int64 }
 
-// bear parts a due among its payers (5.10), then what each bears of it among the products.
+// bear parts a due among its payers, then what each bears of it among the products.
 func (r *programmeReckoning) bear(d due) {
 	if d.Consumed.IsZero() && d.Cash.IsZero() {
 		return
@@ -866,7 +866,7 @@ func (r *programmeReckoning) parcels() {
 	}
 }
 
-// prices reckons the price of each product from what it consumes (5.10), with free units in
+// prices reckons the price of each product from what it consumes, with free units in
 // proportion.
 func (r *programmeReckoning) prices() {
 	all := int64(0)
@@ -912,7 +912,7 @@ func (r *programmeReckoning) prices() {
 }
 
 // account reckons both sides of the account at the prices that are charged, and at prices
-// that are given (5.10): all that is sold, less payment fees and sales tax, each rounded once,
+// that are given: all that is sold, less payment fees and sales tax, each rounded once,
 // less the cash that does not come back.
 func (r *programmeReckoning) account() {
 	given := make([]decimal.Decimal, len(r.sizes))

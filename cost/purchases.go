@@ -12,7 +12,7 @@ import (
 // pieceDigits are those of pieces and grams.
 const pieceDigits = 6
 
-// fromStock states what of a demand is on hand, and what that is worth (5.2). Where more
+// fromStock states what of a demand is on hand, and what that is worth. Where more
 // is to be had than is taken, that is bought for.
 func (s *sums) fromStock(of string, at int, out *stockSums, spares, toHave sum.Ref, rows []*bom.OnHand) {
 	wanted := s.Add(out.need, spares)
@@ -86,7 +86,7 @@ func stateDemands(s *sums) {
 	}
 }
 
-// demandOf states what of a part has to be bought (5.2): the need over all lines, the
+// demandOf states what of a part has to be bought: the need over all lines, the
 // allowance over it, less what is on hand.
 func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
 	p, toHave := &s.m.parts[i], sum.Ref(0)
@@ -121,7 +121,7 @@ func (s *sums) demandOf(i int) (out stockSums, r PartRun) {
 	return out, r
 }
 
-// lineCash states what an order line costs, in its currency and at home (5.3).
+// lineCash states what an order line costs, in its currency and at home.
 func (s *sums) lineCash(setUp, quantity, price, digits, rate sum.Ref) (goods, cash sum.Ref) {
 	goods = s.RoundTo(s.Add(setUp, s.Mul(quantity, price)), digits)
 	return goods, s.Round(s.Mul(goods, rate), s.digits)
@@ -214,7 +214,7 @@ func statePurchases(s *sums) {
 }
 
 // stock states what is consumed of the purchases of one part or board, and what stays
-// behind is worth (5.3). For each purchase of a part, and once for all lots of a board:
+// behind is worth. For each purchase of a part, and once for all lots of a board:
 //
 //	plain = cash − round(cash × min(what is taken, bought) / bought)
 //	surplus = round(plain × worth %)

@@ -12,7 +12,7 @@ import (
 	"tenoff/fixtures/checks"
 )
 
-// Whether the purchases are the cheapest (5.3): on small runs by trying all
+// Whether the purchases are the cheapest: on small runs by trying all
 // there are, on large ones by changing one thing at a time.
 
 // orderState is what an order's charges depend on.

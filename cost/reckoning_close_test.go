@@ -8,9 +8,9 @@ import (
 )
 
 // What closes a batch: hand work, postage, totals, payers and the price to
-// charge (design 5.7, 5.8 and 5.10).
+// charge.
 
-// workLevels are the levels at which a row of hand work counts (5.7).
+// workLevels are the levels at which a row of hand work counts.
 var workLevels = map[string]string{
 	"smt": "board kit built", "test": "board kit built", "packing": "board kit built",
 	"tht": "built", "fastener": "built", "insert": "built", "wire": "built",
@@ -126,7 +126,7 @@ type parcelOf struct {
 	value   *big.Rat // home currency
 }
 
-// post is 5.8, for the good units. Where the recipients are counted by zone the units are
+// post sends the good units. Where the recipients are counted by zone the units are
 // shared out by the counts (largest remainder; of equal ones the zone with the most, then
 // by name). What the units are worth is the price before tax, else what is consumed so far.
 func (l *ledger) post() {
@@ -295,7 +295,7 @@ func (l *ledger) totals() {
 }
 
 // pay splits each rounded line among its payers: by the part, else the supplier, else
-// the category, else the maker (5.10, 6); what comes from stock is borne by who gives it,
+// the category, else the maker; what comes from stock is borne by who gives it,
 // own work by the maker.
 func (l *ledger) pay() {
 	asked, stamps := int64(0), int64(0) // of the recipients in all, and for postage
@@ -326,7 +326,7 @@ func (l *ledger) pay() {
 	l.sell(asked, stamps)
 }
 
-// sell is 5.10: what is asked of recipients, the price, and both sides of the account.
+// sell is what is asked of recipients, the price, and both sides of the account.
 func (l *ledger) sell(asked, stamps int64) {
 	f, fixed, m := share(l.settings["Payment fee %"], "0"), rat(l.settings["Payment fee fixed"]), share(l.settings["Margin %"], "0")
 	gross := plus(ratOf(1), share(l.settings["Sales tax %"], "0"))

@@ -6,7 +6,7 @@ import (
 	"slices"
 )
 
-// Leads from rings: design 5.2.
+// Leads from rings (README, Sums: wire).
 
 // lengths are those that a part is cut to, the longest first, and how many leads of each
 // the batch needs.

@@ -161,13 +161,13 @@ func (k *reckoning) priceOffer(r *reckPurchase) string {
 	return "there is no such offer"
 }
 
-// allows is MOQ, multiple, stock and the first break of 5.3.
+// allows is MOQ, multiple, stock and the first break.
 func (o *jobOffer) allows(q int64) bool {
 	return q >= atoi(o.moq, 1) && q%atoi(o.multiple, 1) == 0 && (o.stock == "" || q <= atoi(o.stock, 0)) && q >= atoi(o.from[0], 1)
 }
 
 // piecesOf is what an order unit holds: of a ring, where leads of one length are cut from
-// it, as many as are whole (5.2).
+// it, as many as are whole.
 func (k *reckoning) piecesOf(o *jobOffer) *big.Rat {
 	pieces := rat(orElse(o.pieces, "1"))
 	if lengths, _ := k.lengths(o.part); o.cutFrom != "" && len(lengths) == 1 {
@@ -193,7 +193,7 @@ func (k *reckoning) ordered(o *jobOffer, q int64) reckPurchase {
 		worth: k.worthOf(o.worth, "Surplus worth %", "100")}
 }
 
-// worthOf is what the row says of a surplus, else the setting, else its default (3.3).
+// worthOf is what the row says of a surplus, else the setting, else its default.
 func (k *reckoning) worthOf(given, setting, otherwise string) *big.Rat {
 	return share(orElse(given, k.settings[setting]), otherwise)
 }
@@ -246,7 +246,7 @@ func (k *reckoning) perBoard(q jobQuote) *big.Rat {
 }
 
 // panelSides are those of a panel with one board type, of the board that is sized in the
-// same fabricator's rows, else of the largest (3.3): as many as lie across and the gaps
+// same fabricator's rows, else of the largest: as many as lie across and the gaps
 // between them and two borders, else what is nearest to a square.
 func (k *reckoning) panelSides(q jobQuote) (length, width *big.Rat) {
 	p := k.panels[slices.IndexFunc(k.panels, func(p jobPanel) bool { return p.panel == q.board })]

@@ -93,7 +93,7 @@ type jobOnce struct{ what, category, payee, price, currency, over, before, paid 
 
 type jobShare struct{ appliesTo, payer, percent string }
 
-// settingNames are those that a job may hold, in the order of design 3.3.
+// settingNames are those that a job may hold, in the order of the schema.
 var settingNames = []string{
 	"Home currency", "Labour rate per hour", "Energy price per kWh", "Confidence %", "Unit yield %",
 	"Assembler", "Through-hole at", "Board fabricator", "Customs basis", "Tax recovered", "Margin %", "Payment fee %",

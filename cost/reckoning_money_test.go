@@ -9,7 +9,7 @@ import (
 	"tenoff/cost"
 )
 
-// The money of a batch: design 5.3 to 5.10. What to buy is a choice; it comes
+// The money of a batch (README, Sums). What to buy is a choice; it comes
 // from outside as a list of purchases, and everything else follows from it.
 
 // reckPurchase is one line of an order.
@@ -168,7 +168,7 @@ func (l *ledger) bought(kind, key string) (pieces *big.Rat, cash int64) {
 	return pieces, cash
 }
 
-// amounts is what one thing costs (2, 5.3), and what is used of each of its purchases: of
+// amounts is what one thing costs, and what is used of each of its purchases: of
 // those of a part by themselves, of lots of a board together.
 func (l *ledger) amounts(kind, key string, demand, onHand *big.Rat) (a reckAmounts, used []int64) {
 	bought, cash := l.bought(kind, key)
@@ -264,7 +264,7 @@ func (l *ledger) allParts() {
 	}
 }
 
-// split puts the money of a part under its categories, by need (5.3), each purchase by itself.
+// split puts the money of a part under its categories, by need, each purchase by itself.
 func (l *ledger) split(p *reckPart, kind string, usedOfEach []int64) {
 	var names []string
 	var needs []*big.Rat
@@ -287,7 +287,7 @@ func (l *ledger) split(p *reckPart, kind string, usedOfEach []int64) {
 }
 
 // bookFilament enters what is paid for filament, for those who bear it: by the grams of
-// each printed part that a row names, and of all others together, by name (5.10).
+// each printed part that a row names, and of all others together, by name.
 func (l *ledger) bookFilament(p *reckPart, used []int64) {
 	grams := map[string]*big.Rat{}
 	for i, item := range p.items {
@@ -359,7 +359,7 @@ func (l *ledger) book(kind, key string, onHand *big.Rat, used []int64, names []s
 	}
 }
 
-// once is 5.12: what falls due once, borne by this batch by its units.
+// once is what falls due once, borne by this batch by its units.
 func (l *ledger) payOnce() {
 	for _, o := range l.reckoning.once {
 		price := l.toHome(rat(o.price), orElse(o.currency, l.supplier(o.payee).currency))
@@ -382,7 +382,7 @@ func (l *ledger) payOnce() {
 	}
 }
 
-// printing is the machine and the energy of 5.6.
+// printing is the printers' hours and energy.
 func (l *ledger) printing() {
 	for _, pl := range l.plates {
 		name := pl.item.row.part + " on " + pl.printer.name
@@ -414,7 +414,7 @@ func (l *ledger) hourly(hours, rate *big.Rat, format string, args ...any) int64 
 }
 
 // consign is the fee for each machine-placed part number that the assembler
-// does not sell the run itself, all of it (5.3).
+// does not sell the run itself, all of it.
 func (l *ledger) consign() {
 	a := l.assembler()
 	if a.name == "" {
@@ -480,7 +480,7 @@ func orZero(x *big.Rat) *big.Rat {
 	return x
 }
 
-// sentTo is what others, and stock, send to the assembler for its boards (5.9).
+// sentTo is what others, and stock, send to the assembler for its boards.
 func (k *reckoning) sentTo(name string, purchases []reckPurchase) (sum int64) {
 	if name != k.assembler().name || k.supplier(name).sent != "yes" {
 		return 0
@@ -506,7 +506,7 @@ func (k *reckoning) sentTo(name string, purchases []reckPurchase) (sum int64) {
 	return sum
 }
 
-// closed adds the charges of 5.3 and 5.9 to an order's goods.
+// closed adds the charges to an order's goods.
 func (k *reckoning) closed(name string, o reckOrder) reckOrder {
 	s := k.supplier(name)
 	if s.freeOver == "" || o.own.Cmp(rat(s.freeOver)) < 0 {

@@ -5,7 +5,7 @@ import (
 	"slices"
 )
 
-// Printed parts: design 5.6.
+// Printed parts (README, Sums).
 
 // reckPlate is what a printer prints of a row.
 type reckPlate struct {

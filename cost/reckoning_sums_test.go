@@ -10,8 +10,8 @@ import (
 	"strconv"
 )
 
-// The second reckoning: the sums of design section 5 once more, from the texts
-// of a job, in exact rationals. It shares no code with package cost. Money is
+// The second reckoning: the sums of README once more, from the texts of a job, in exact
+// rationals. It shares no code with package cost. Money is
 // an int64 of minor units of the home currency, quantities are rationals.
 
 // figures is an answer, by the name of each figure. Figures that are 0 are left
@@ -158,7 +158,7 @@ func (j *job) rate(currency string) *big.Rat {
 	panic("no rate for " + currency)
 }
 
-// toHome rounds money in another currency, converts it and rounds again (5.3).
+// toHome rounds money in another currency, converts it and rounds again.
 func (j *job) toHome(x *big.Rat, currency string) int64 {
 	return minorOf(times(majorOf(minorOf(x, currency), currency), j.rate(currency)), j.home)
 }
@@ -183,7 +183,7 @@ func orElse(text, blank string) string {
 // percent of a setting or a cell, as a share of 1.
 func share(text, blank string) *big.Rat { return over(rat(orElse(text, blank)), ratOf(100)) }
 
-// enoughOf is the smallest n with P(Binomial(n, y) ≥ want) ≥ confidence (5.1),
+// enoughOf is the smallest n with P(Binomial(n, y) ≥ want) ≥ confidence,
 // summed as the chance that the want-th good one is the m-th begun. 400 bits
 // are exact for the purpose but for a tie, which is settled in rationals.
 func enoughOf(want int64, y, confidence *big.Rat) int64 {

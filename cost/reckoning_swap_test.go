@@ -14,7 +14,7 @@ import (
 	"tenoff/fixtures/checks"
 )
 
-// Substitutes that a batch takes, for all pieces or for some: design 5.14.
+// Substitutes that a batch takes, for all pieces or for some.
 
 // jobSwap is a row of the tab substitutes.
 type jobSwap struct{ part, substitute, perUnit, perBatch, seconds, mix string }

@@ -132,8 +132,8 @@ func (k *reckoning) cheaperSwitch(bought []reckPurchase) string {
 	return ""
 }
 
-// cheaperBoards looks for boards that cost less both by themselves (5.4) and
-// with all that their orders cost besides (5.3).
+// cheaperBoards looks for boards that cost less both by themselves and
+// with all that their orders cost besides.
 func (k *reckoning) cheaperBoards(bought []reckPurchase) string {
 	now := k.landedOf(bought)
 	l := &ledger{reckoning: k, purchases: bought}
@@ -159,7 +159,7 @@ func (k *reckoning) cheaperBoards(bought []reckPurchase) string {
 }
 
 // TestNoCheaperSwitch: no single part or material of a proven plan can be bought
-// another way for less (5.3), and no boards (5.4).
+// another way for less, and no boards.
 func TestNoCheaperSwitch(t *testing.T) {
 	jobs := checks.Runs(1_000)
 	for seed := range jobs {

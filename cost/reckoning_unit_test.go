@@ -6,8 +6,8 @@ import (
 	"slices"
 )
 
-// What one unit holds and how many of each thing a batch needs: design 3.2, 5.1
-// and 5.2.
+// What one unit holds and how many of each thing a batch needs (README, Sums: units to
+// start, required).
 
 // reckItem is one row with all nesting multiplied down.
 type reckItem struct {
@@ -64,7 +64,7 @@ type reckoning struct {
 
 var levelOrder = map[string]int{"board": 0, "kit": 1, "built": 2}
 
-// levelOf is the first level at which a row counts (3.2). An assembly is no
+// levelOf is the first level at which a row counts. An assembly is no
 // thing of its own: what it holds decides.
 func levelOf(r *jobRow) int {
 	switch {
@@ -233,7 +233,7 @@ type reckTaken struct {
 	value int64
 }
 
-// fromDrawer takes so much of a part's stock, row by row in the order of the file (5.2).
+// fromDrawer takes so much of a part's stock, row by row in the order of the file.
 func (k *reckoning) fromDrawer(key string, onHand *big.Rat) (out []reckTaken) {
 	rest := new(big.Rat).Set(onHand)
 	for _, d := range k.stock {
@@ -270,7 +270,7 @@ func (k *reckoning) demandOf(p *reckPart) {
 	}
 }
 
-// allowancesOf are the rows of the lines of a part (5.2): the greatest allowance counts.
+// allowancesOf are the rows of the lines of a part: the greatest allowance counts.
 func (k *reckoning) allowancesOf(p *reckPart) (rows []jobAllowance) {
 items:
 	for _, item := range p.items {
@@ -291,7 +291,7 @@ items:
 	return rows
 }
 
-// categoryOf is section 6.
+// categoryOf is the category of a row.
 func categoryOf(r *jobRow) string {
 	switch r.kind {
 	case "board":
@@ -311,7 +311,7 @@ func categoryOf(r *jobRow) string {
 	return "other parts"
 }
 
-// repetitions is Σ (i/t)^log₂(learning) for i = k+1 … k+n (5.7, Crawford's unit form).
+// repetitions is Σ (i/t)^log₂(learning) for i = k+1 … k+n (Crawford's unit form).
 // The exponent makes float64 unavoidable; without learning it is n.
 func repetitions(n int64, w jobWork) float64 {
 	l, _ := share(w.learning, "100").Float64()

@@ -15,7 +15,7 @@ import (
 	"tenoff/fixtures/checks"
 )
 
-// Whether the boards are made in the cheapest way (5.4, 5.5): on small runs by trying all
+// Whether the boards are made in the cheapest way: on small runs by trying all
 // assemblers, panels, quotes, fabricators and offers.
 
 // workValue is what hand work comes to, paid or not.

@@ -10,7 +10,7 @@ import (
 	"tenoff/cost"
 )
 
-// How the boards of a run are made: design 5.1, 5.4 and 5.5. Like the purchases it is a
+// How the boards of a run are made (README, Sums: who makes the boards). Like the purchases it is a
 // choice; everything else follows from it.
 
 // reckMaking is one way to have the boards made.
@@ -71,7 +71,7 @@ func (b *reckBoard) byMachine() bool {
 	return slices.ContainsFunc(b.heldOn(), func(h reckHeld) bool { return h.board.placements.Sign() > 0 })
 }
 
-// layPanels makes whole panels of the boards that stand on some (5.1): as many as the type
+// layPanels makes whole panels of the boards that stand on some: as many as the type
 // that takes the most of them, and all their good positions are populated.
 func (k *reckoning) layPanels() {
 	for _, p := range k.panels {
@@ -155,7 +155,7 @@ func (k *reckoning) tiersOf(name string, q reckQuote) (rows []jobTier) {
 	return rows
 }
 
-// quotedFee is a quote (5.5): the set-up that one of its rows gives, and the price of the
+// quotedFee is a quote: the set-up that one of its rows gives, and the price of the
 // highest From that is reached for each, or that of a larger number where it costs less.
 func (k *reckoning) quotedFee(b *reckBoard, q reckQuote) (fee *big.Rat, currency string) {
 	tiers := k.tiersOf(b.name, q)
@@ -188,7 +188,7 @@ func (k *reckoning) handFee(b *reckBoard) *big.Rat {
 	return plus(fee, rat(a.handSetUp))
 }
 
-// ratedFee is what a board type or panel costs by rates (5.5).
+// ratedFee is what a board type or panel costs by rates.
 func (k *reckoning) ratedFee(b *reckBoard) *big.Rat {
 	a := k.assembler()
 	fee, sides, numbers := new(big.Rat), map[string]bool{}, map[string]bool{}
@@ -216,7 +216,7 @@ func (k *reckoning) ratedFee(b *reckBoard) *big.Rat {
 	return maxRat(fee, rat(a.minimum))
 }
 
-// assembly is 5.5.
+// assembly is what populating the boards costs.
 func (l *ledger) assembly() {
 	a := l.assembler()
 	pay := func(b *reckBoard, fee *big.Rat, currency string) {
@@ -243,7 +243,7 @@ func (l *ledger) assembly() {
 	}
 }
 
-// makings lists every way to have the boards made that the job leaves open (5.4, 5.5).
+// makings lists every way to have the boards made that the job leaves open.
 func (j *job) makings() (out []reckMaking) {
 	all := &reckoning{job: j, making: &reckMaking{assembler: "anybody", fitted: j.level != "board"}}
 	all.count()

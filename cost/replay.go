@@ -243,6 +243,8 @@ func (r *Replay) times(row *workRow, units []int) float64 {
 	return row.count * total
 }
 
-// Cash and Used are what leaves, and what the batch uses, in home currency.
+// Cash is the cash out, in home currency.
 func (o *Outcome) Cash() float64 { return o.r.program.Value(o.r.cash) }
+
+// Used is what the batch consumes, in home currency.
 func (o *Outcome) Used() float64 { return o.r.program.Value(o.r.used) }

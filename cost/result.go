@@ -62,7 +62,7 @@ type Batch struct {
 	beds       []bed           // what lies on the plates, by printer
 	Proven     bool            // the purchases are proven cheapest; else see OffBy
 	Bound      decimal.Decimal // no plan has a landed cash below this
-	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consign fees
+	Landed     decimal.Decimal // of the purchases: goods, delivery, top-up, duty, tax, handling, consignment fees
 }
 
 // ID tells the batch from the others of its run.
@@ -135,6 +135,7 @@ func (b *Batch) Uses(e *Entry, at int) bool {
 // a hundredth of it.
 const unitDecimals = 12
 
+// PerUnit divides by a number of units, to unitDecimals decimals; 0 by none.
 func PerUnit(amount decimal.Decimal, size int) decimal.Decimal {
 	if size == 0 {
 		return decimal.Zero
@@ -147,7 +148,7 @@ type ProductRun struct {
 	Size   int // good units wanted
 	Starts int // units begun
 	Amounts
-	Categories [categoryCount]Amounts // of these, each falls in
+	Categories [categoryCount]Amounts // what of these falls in each
 	Alone      decimal.NullDecimal    // landed cash of its purchases if it is bought by itself; null: not known
 	Paying     int                    // of the good units, those that are paid for
 	Ask        Ask                    // of their recipients

@@ -24,7 +24,7 @@ func prepareOneOffs(m *Model) {
 	}
 }
 
-// stateOneOffs states what the batch bears of costs that fall due once (5.12):
+// stateOneOffs states what the batch bears of costs that fall due once:
 //
 //	round(price × max(0, min(units, spread over − units before)) / spread over)
 //

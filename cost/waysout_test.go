@@ -203,7 +203,7 @@ func (s *scarceRun) buy(parts []scarcePart, demand []int64, goods [2]int64, orde
 	return least, least >= 0
 }
 
-// TestTogetherIsTheLeast: 5.14, up to three short parts are chosen for as by trying every
+// TestTogetherIsTheLeast: up to three short parts are chosen for as by trying every
 // way with every other and every purchase; what changing a choice costs is as well.
 func TestTogetherIsTheLeast(t *testing.T) {
 	checked := [4]int{}

@@ -165,7 +165,7 @@ func TestExplainGolden(t *testing.T) {
 	golden(t, "explain.json", b.Bytes())
 }
 
-// The price is told by its steps (5.10), one below the other; where all units are
+// The price is told by its steps, one below the other; where all units are
 // free, what is asked instead.
 func TestPriceIsToldInSteps(t *testing.T) {
 	run := sharedRun(demoRun(t, fixtures.Demos()[0], bom.LevelBuilt, []int{40}))

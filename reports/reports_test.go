@@ -92,8 +92,7 @@ func keysInOrder(t *testing.T, data []byte) map[string]string {
 	return keys
 }
 
-// The keys and their order are those of design.md, section 7; plates have keys
-// of their own choice.
+// The keys and their order are what other programs rely on: within a schema number they stay.
 func TestJSONKeys(t *testing.T) {
 	want := map[string]string{
 		"":                           "schema currency level complete batches assumptions warnings cautions",

@@ -1,7 +1,7 @@
 // Package markup walks XML, for readers that need to know where they stand in it.
 //
-// 1. [New] takes a whole part; [Scanner.Next] gives its starts, ends and texts.
-// 2. [Relations] tells which parts of a package belong together.
+//  1. [New] takes a whole part; [Scanner.Next] gives its starts, ends and texts.
+//  2. [Relations] tells which parts of a package belong together.
 //
 // It does not validate against a schema and reads no document types.
 package markup

@@ -2,12 +2,11 @@
 // ASCII, and 3MF (3MF Consortium, Core Specification 1.4; ISO/IEC 25422) with its
 // Production Extension 1.2.
 //
-// 1. [Open] tells what pieces a file holds, and [File.Measure] and [File.Load]
-// read one of them.
-// 2. [Measure] streams a file of one piece and gives volume, area, bounds and
-// whether it is closed, in constant memory for STL.
-// 3. [Load] gives the same measures and keeps the triangles as a [bom.Solid]
-// that looks outwards, for slicing.
+//  1. [Open] tells what pieces a file holds.
+//  2. [File.Measure] streams one of them and gives volume, area, bounds and whether
+//     it is closed, in constant memory for STL.
+//  3. [File.Load] gives the same measures and keeps the triangles as a [bom.Solid]
+//     that looks outwards, for slicing; [Load] does both for a file of one piece.
 //
 // The format is told by the content, never by the name. All lengths are mm.
 // Pieces of a 3MF file are the items of its build, with their objects in

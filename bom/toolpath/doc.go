@@ -2,12 +2,16 @@
 // RS-274/NGC (NIST IR 6556) with the extruder axis E, and works out what it
 // takes: filament, hours, size, layers.
 //
-// 1. Lines are parted into words; 2. an interpreter keeps position, units,
-// offsets and tools and turns words into moves; 3. a planner looks ahead over
-// the moves and lets each speed up, cruise and slow down within the limits of
-// the printer, taking corners at the speed of the junction deviation; 4. the
-// times are summed. [Read] does all of it in one pass; memory does not depend
-// on the length of the file.
+//  1. Lines are parted into words.
+//  2. An interpreter keeps position, units, offsets and tools and turns words into
+//     moves.
+//  3. A planner looks ahead over the moves and lets each speed up, cruise and slow
+//     down within the limits of the printer, taking corners at the speed of the
+//     junction deviation.
+//  4. The times are summed.
+//
+// [Read] does all of it in one pass; memory does not depend on the length of the
+// file.
 //
 // Comments are ignored, whatever a program writes into them, so the result
 // rests on the moves alone. Words that are not known are counted and named in a

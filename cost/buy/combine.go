@@ -25,7 +25,7 @@ type label struct {
 	spare  int64
 	excess int64
 	orders int32 // of those whose goods are known
-	fees   int32 // parts that pay a consign fee, where the node bounds them
+	fees   int32 // parts that pay a consignment fee, where the node bounds them
 	parent int32
 	choice int32
 }

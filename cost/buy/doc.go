@@ -6,13 +6,13 @@
 //  1. [New] reads a [Problem]: suppliers with their charges, parts with their
 //     offers. Money becomes whole minor units, prices and rates exact ratios.
 //  2. [Solver.Solve] takes the demands and the goods that are fixed (boards,
-//     assembly fees) of one batch and finds the plan. [Solve] is both at once.
+//     assembly fees) of one batch and finds the plan.
 //  3. [Solver.Why] tells what the next best offer of each part would cost the
 //     run, and what leaving out each supplier would.
 //
 // The landed cash of a plan is, over all orders: goods, delivery (waived from
 // a threshold on), top-up to the minimum order, duty, import tax and handling
-// with their limits, line fees, and a consign fee for each machine-placed part that
+// with their limits, line fees, and a consignment fee for each machine-placed part that
 // the assembler does not buy for us itself. Charges go by order, by line (a fee, a duty of
 // its own) and by steps in value: up to a limit duty is flat for each different heading;
 // fees, top-ups and what others send to the assembler count to the value.
@@ -29,7 +29,7 @@
 // roundings matter: options that are no luckier than smaller ones are
 // dropped.
 // Orders are split at their thresholds until the bound meets the best plan, all together
-// at the number of parts that pay a consign fee, which is whole; small orders
+// at the number of parts that pay a consignment fee, which is whole; small orders
 // where duty is flat by what stands under a heading or does not, and those in which the
 // share of the delivery in the duty of lines is open by their value. Orders that a
 // threshold holds in place are divided at every minor unit of their value, so that no

@@ -66,7 +66,7 @@ type supplier struct {
 	fixedBeside int64 // of that, what is counted to the value and no goods
 	fixedHead   bool  // something stands on the order that counts as a heading
 	forced      bool  // the order exists whatever is bought
-	fees        bool  // consign fees are on this order
+	fees        bool  // consignment fees are on this order
 	lines       int   // offers of parts that are needed: most lines the order can have
 }
 

@@ -64,7 +64,7 @@ type Part struct {
 	Name    string
 	Demand  bom.Quantity // 0: nothing to buy
 	Offers  []Offer
-	Machine bool // placed by machine: costs a consign fee unless the assembler buys it
+	Machine bool // placed by machine: costs a consignment fee unless the assembler buys it
 }
 
 // Offer is one supplier's price for a part. Stock, MOQ, Multiple and the

@@ -26,7 +26,7 @@ type shape struct {
 	exchanged        bool // prices are alike at home, not in each currency
 }
 
-// small is like the runs of the demand in checks.md: up to 12 parts, 4
+// small is like small runs: up to 12 parts, 4
 // suppliers, everything that an order can have.
 func small(r *rand.Rand) shape {
 	parts := 1 + r.IntN(6)

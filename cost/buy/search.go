@@ -296,7 +296,7 @@ func (s *search) run(roots ...*node) float64 {
 	return float64(min(s.best.cash, s.limit))
 }
 
-// branch divides a node at an order's modes, at a heading, at the number of consign fees or
+// branch divides a node at an order's modes, at a heading, at the number of consignment fees or
 // at an order's value; nil where it needs none of them.
 func (s *search) branch(n *node) []*node {
 	if a, b := s.split(n); a != nil {

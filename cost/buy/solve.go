@@ -23,7 +23,7 @@ type Solver struct {
 	// Unwanted are parts that a batch has none of, and that an assembler is not sent
 	// either; nil: none.
 	Unwanted []bool
-	// Brought are parts of which a batch sends some from stock: their consign fee is due.
+	// Brought are parts of which a batch sends some from stock: their consignment fee is due.
 	Brought []bool
 
 	problem Problem

@@ -24,7 +24,7 @@ type Alternative struct {
 }
 
 // Absence is the whole run planned anew with no parts from one supplier. Its
-// fixed goods and consign fees stay.
+// fixed goods and consignment fees stay.
 type Absence struct {
 	Supplier int
 	Short    []int // parts that the others do not cover

@@ -2,11 +2,11 @@
 // as a lowest, a most likely and a highest value, and how many of a number come
 // out good.
 //
-// 1. [Pert] is the beta-PERT distribution of a figure, and [Curve] the same,
-// ready to be drawn from.
-// 2. [Draws] draws figures and numbers of good ones from a seed, the same on
-// every machine.
-// 3. [Quantiles] reads P10, P50 and P90 off what came out.
+//  1. [Pert] is the beta-PERT distribution of a figure, and [Curve] the same,
+//     ready to be drawn from.
+//  2. [Draws] draws figures and numbers of good ones from a seed, the same on
+//     every machine.
+//  3. [Quantiles] reads P10, P50 and P90 off what came out.
 package chance
 
 import "slices"

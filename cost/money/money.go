@@ -1,8 +1,8 @@
 // Package money shares money out, and takes measured figures into it.
 //
-// 1. [Apportion] shares an amount out by weights so that the shares add up to it.
-// 2. [FromFloat] is where a time, a mass or an energy, which are floating point,
-// becomes a decimal.
+//  1. [Apportion] shares an amount out by weights so that the shares add up to it.
+//  2. [FromFloat] is where a time, a mass or an energy, which are floating point,
+//     becomes a decimal.
 //
 // It holds no exchange rates and knows no country's cash habits: minor units are
 // those of ISO 4217.

@@ -29,6 +29,7 @@ const (
 var kindNames = [kindCount]string{"price variance", "quantity variance", "exchange variance", "charges variance",
 	"labour rate variance", "labour efficiency variance", "printing variance", "stock variance", "not consumed"}
 
+// String gives the kind's name.
 func (k Kind) String() string { return kindNames[k] }
 
 // Kinds lists the kinds in order.
@@ -125,7 +126,7 @@ type Short struct {
 // unitDigits are the decimals of the cost of one unit, far more than are shown.
 const unitDigits = 12
 
-// Settle compares a run with its plan (design 5.13).
+// Settle compares a run with its plan.
 func Settle(a *bom.Actuals) *Settlement {
 	s := &Settlement{Actuals: a, rate: map[string]*bom.RunRate{}, printed: map[string]*bom.RunPrinter{}}
 	for i := range a.Exchange {
@@ -252,7 +253,7 @@ func (s *Settlement) charge(c *bom.RunCharge) {
 	s.enter(l, c.For, Totals{Cash: l.Planned, Kept: kept, Stock: c.Stock}, Totals{Cash: l.Actual, Kept: keeps, Stock: takes})
 }
 
-// bears is how many of so many good units bear a one-off cost that is spread (design 5.12).
+// bears is how many of so many good units bear a one-off cost that is spread.
 func (s *Settlement) bears(c *bom.RunCharge, good decimal.Decimal) decimal.Decimal {
 	return decimal.Max(decimal.Zero, decimal.Min(good, decimal.NewFromInt(c.Over-c.Before)))
 }

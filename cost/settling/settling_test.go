@@ -80,7 +80,7 @@ func TestExchangeApart(t *testing.T) {
 	equal(t, "actual", s.Actual.Cash, "219.45")
 }
 
-// A line that was not planned has plan quantity 0 and plan price = actual (5.13): all of it
+// A line that was not planned has plan quantity 0 and plan price = actual: all of it
 // is quantity. One that was not sold asks no fee.
 func TestUnplannedAndUnsold(t *testing.T) {
 	a := run()

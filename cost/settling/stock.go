@@ -157,7 +157,7 @@ func (s *Settlement) less(lacks decimal.Decimal, rows []int) {
 }
 
 // short finds the parts of which less came than was ordered and than is required, and how
-// many units what came is enough for (5.13).
+// many units what came is enough for.
 func (s *Settlement) short() {
 	bought, taken := map[string][]int{}, map[string]decimal.Decimal{}
 	for i := range s.Purchases {
@@ -189,7 +189,7 @@ func (s *Settlement) short() {
 	}
 }
 
-// Queries are warnings of invoices to ask about: for more than came (5.13).
+// Queries are warnings of invoices to ask about: for more than came.
 func (s *Settlement) Queries() (problems bom.Problems) {
 	for _, p := range bom.Refs(s.Purchases) {
 		if p.Received.Valid && p.Invoiced.Valid && p.Invoiced.Decimal.GreaterThan(p.Received.Decimal) {

@@ -10,7 +10,7 @@ import (
 	"tenoff/cost/workers"
 )
 
-// Find finds the parts that run short, and compares every way out (5.14): offers that
+// Find finds the parts that run short, and compares every way out: offers that
 // were left out, each substitute, a mix, waiting, fewer units. Each is the whole run,
 // planned anew. A part is short where its offers do not supply what a batch wants, or where
 // the batch would buy it from a supplier that is taken for dry. Where several parts of a batch

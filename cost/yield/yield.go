@@ -1,9 +1,9 @@
 // Package yield answers how many must be begun so that enough come out good.
 //
-// 1. [Board] gives the share of good boards from the defects per million
-// opportunities (IPC-7912).
-// 2. [Enough] gives the number to start so that, with the wanted confidence, the
-// number of good ones reaches the batch.
+//  1. [Board] gives the share of good boards from the defects per million
+//     opportunities (IPC-7912).
+//  2. [Enough] gives the number to start so that, with the wanted confidence, the
+//     number of good ones reaches the batch.
 //
 // Defects are taken as independent of each other.
 package yield

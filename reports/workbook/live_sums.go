@@ -46,7 +46,7 @@ func (l *live) build(first *summary, pages []*page) {
 // Orders: where the offer's price stands among the breaks, its supplier, what its
 // currency is worth, the goods in the supplier's own currency, the number of its customs
 // heading there, what of the cash has a duty of its own, and that times the percentage; what of the cash is used,
-// 1 where the part costs a consign fee, 1 where less is bought than has to be, and what
+// 1 where the part costs a consignment fee, 1 where less is bought than has to be, and what
 // of what is bought is taken; 1 where the order is made, and how many headings it has.
 var (
 	buyTerms   = []string{"Price row", "Supplier no.", "Rate", "Own goods", "Taken at cost", "Heading no.", "Dutied", "Own duty", offerPart, offerLeast, offerTimes, offerMost, faultSays, fault}
