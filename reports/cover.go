@@ -178,13 +178,13 @@ func thinCover(c *cost.StockCover) string {
 	most := c.Batches[0]
 	for _, b := range c.Batches {
 		if b.Demand > c.Stock {
-			return "batch " + ShownBatch(b.Batch) + " is short of " + Quantity(b.Demand-c.Stock).Shown(AsQuantity)
+			return "batch " + b.Batch.Shown() + " is short of " + Quantity(b.Demand-c.Stock).Shown(AsQuantity)
 		}
 		if b.Demand > most.Demand {
 			most = b
 		}
 	}
-	return "batch " + ShownBatch(most.Batch) + " leaves " + Quantity(c.Stock-most.Demand).Shown(AsQuantity)
+	return "batch " + most.Batch.Shown() + " leaves " + Quantity(c.Stock-most.Demand).Shown(AsQuantity)
 }
 
 // StockSchema names the shape of the JSON that WriteStockJSON writes.

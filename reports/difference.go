@@ -93,7 +93,7 @@ func (t *Table) moved(r *revision.Comparison) {
 	for i, id := range r.IDs {
 		was, is := readyAt(r.Today, &r.Old[i].Plan), readyAt(r.Today, &r.New[i].Plan)
 		if was != is {
-			t.note("batch " + ShownBatch(id) + ": " + is + "; without the changes " + was)
+			t.note("batch " + id.Shown() + ": " + is + "; without the changes " + was)
 		}
 	}
 }

@@ -113,7 +113,7 @@ func MakingLines(e *cost.Estimate) (lines []string) {
 			}
 			parts = append(parts, howMade(x.Making)+" "+more)
 		}
-		lines = append(lines, "boards of "+ShownBatch(b.ID())+": "+howMade(b.Making)+"; else "+strings.Join(parts, "; "))
+		lines = append(lines, "boards of "+b.ID().Shown()+": "+howMade(b.Making)+"; else "+strings.Join(parts, "; "))
 	}
 	return lines
 }

@@ -183,7 +183,7 @@ func PlanLines(e *cost.Estimate) []string {
 
 // PlanHead tells when a batch is ready.
 func PlanHead(e *cost.Estimate, b *cost.Batch) string {
-	return "batch " + ShownBatch(b.ID()) + ": " + ReadyWords(e, b)
+	return "batch " + b.ID().Shown() + ": " + ReadyWords(e, b)
 }
 
 // DayGaps counts what the plans lack.

@@ -251,7 +251,7 @@ func askedByZone(e *cost.Estimate) []string {
 	if len(zones) == 0 {
 		return nil
 	}
-	return []string{"charge by zone at batch " + ShownBatch(b.ID()) + ", each paying their own postage: " + strings.Join(zones, ", ")}
+	return []string{"charge by zone at batch " + b.ID().Shown() + ", each paying their own postage: " + strings.Join(zones, ", ")}
 }
 
 // sponsored is what sponsors bear of a batch.

@@ -32,7 +32,7 @@ type Column struct {
 const batchWord = "Batch "
 
 // Label is the heading as one line, as a reader sees it: batch, heading and unit.
-func (c Column) Label() string { return c.label(ShownBatch(c.Batch)) }
+func (c Column) Label() string { return c.label(c.Batch.Shown()) }
 
 // label is the heading with the batch written so.
 func (c Column) label(batch string) string {

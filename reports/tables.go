@@ -38,13 +38,10 @@ func BatchValue(id cost.BatchID) Value {
 // unitsOf is a batch in a sentence: "40 units", or the name of its plan.
 func unitsOf(id cost.BatchID) string {
 	if size, ok := id.Size(); ok {
-		return ShownCount(size) + " units"
+		return Counted(size, "unit")
 	}
 	return string(id)
 }
-
-// ShownBatch is the same in words.
-func ShownBatch(id cost.BatchID) string { return id.Shown() }
 
 // PerBatch adds columns that stand once for each batch size.
 func (t *Table) PerBatch(e *cost.Estimate, columns ...Column) {

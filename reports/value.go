@@ -258,5 +258,5 @@ func trimmed(d decimal.Decimal, f Format) string {
 
 // list writes whole numbers as "10, 40, 1,000".
 func list(batches []cost.BatchID) string {
-	return strings.Join(bom.Each(batches, func(id *cost.BatchID) string { return ShownBatch(*id) }), ", ")
+	return strings.Join(bom.Each(batches, func(id *cost.BatchID) string { return id.Shown() }), ", ")
 }

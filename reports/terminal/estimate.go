@@ -60,7 +60,7 @@ func answer(r *reports.Report, said Said, payers int, width int) []byte {
 			if len(e.Products) > 1 {
 				what = "largest costs at "
 			}
-			line(fitted(what+reports.ShownBatch(reports.Middle(e).ID())+": ", costs, "", width))
+			line(fitted(what+reports.Middle(e).ID().Shown()+": ", costs, "", width))
 		}
 	}
 	if n := reports.DayGaps(e); n > 0 {
@@ -157,7 +157,7 @@ func answerBlock(t *reports.Table, first, last, label, room int) grid {
 	g := grid{lead: 1}
 	heads := []cell{{text: t.Columns[0].Heading + strings.Repeat(" ", max(0, label-len(t.Columns[0].Heading)))}}
 	for i := first; i <= last; i++ {
-		heads = append(heads, cell{text: reports.ShownBatch(t.Columns[i].Batch), right: true})
+		heads = append(heads, cell{text: t.Columns[i].Batch.Shown(), right: true})
 	}
 	g.rows = append(g.rows, gridRow{cells: heads, under: true})
 	for _, r := range t.Rows {
@@ -265,7 +265,7 @@ var answered = []string{reports.RowCash, reports.RowOwn, reports.RowSurplus, rep
 // size and those of the answer; it names the empty categories.
 func detailGrid(t *reports.Table, e *cost.Estimate) (g grid, empty []string) {
 	g.lead = 1
-	sizes := bom.Each(e.Batches, func(b *cost.Batch) cell { return cell{text: reports.ShownBatch(b.ID()), right: true} })
+	sizes := bom.Each(e.Batches, func(b *cost.Batch) cell { return cell{text: b.ID().Shown(), right: true} })
 	g.rows = append(g.rows, gridRow{cells: append([]cell{{text: reports.BatchHead(e)}}, sizes...), under: true})
 	last := reports.Body
 	for _, r := range t.Rows {

@@ -35,7 +35,7 @@ func (d drivers) height() int { return barsHead + barHeight*(d.to-d.from) }
 
 // rankingChart draws some rows of the table, of one batch, as bars.
 func rankingChart(p *page, s *laid, row int, d drivers) {
-	title := "batch " + reports.ShownBatch(batchOf(s.table, &s.table.Rows[d.from])) + ": cost drivers of the unit cost, share %"
+	title := "batch " + batchOf(s.table, &s.table.Rows[d.from]).Shown() + ": cost drivers of the unit cost, share %"
 	axis := excelize.Font{Family: inputFont, Size: 9, Color: "000000"}
 	col := s.cols[reports.ColumnShare]
 	p.keep(p.f.AddChart(p.name, at(1, row), &excelize.Chart{

@@ -298,7 +298,7 @@ func planned(b *cost.Batch) string {
 	if _, sized := b.ID().Size(); sized {
 		return reports.Counted(b.Size, "unit")
 	}
-	return reports.ShownBatch(b.ID()) + ", " + reports.Counted(b.Size, "unit")
+	return b.ID().Shown() + ", " + reports.Counted(b.Size, "unit")
 }
 
 // each is the unit cost in a sentence; of several products the sheet of that name tells it.
