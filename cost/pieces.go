@@ -149,7 +149,7 @@ func tellCrowded(m *Model, pl *printedLine, l *bom.Line, size bom.Point) {
 	}
 	if bed := bedOf(&m.prices.Settings, pl.printer); bed.X > 0 && bed.Y > 0 && float64(l.PerPlate)*size[0]*size[1] > bed.X*bed.Y {
 		m.problems.Warnf(l.At("Per plate"), strconv.Itoa(l.PerPlate), "fewer; harmless if they are printed turned, nested or stacked",
-			"so many of %s, %s, are larger than the bed of %s as they lie", l.Part, sizeText(size), pl.printer.Name)
+			"%d pieces of %s, %s each, cover more than the bed of %s as they lie", l.PerPlate, l.Part, sizeText(size), pl.printer.Name)
 	}
 }
 

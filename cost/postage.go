@@ -128,7 +128,7 @@ func warnOfProportion(m *Model, batches []Batch) (problems bom.Problems) {
 	}
 	if len(sizes) > 0 && len(m.zones) > len(m.products) {
 		problems.Warnf(first.At("Count"), "", "if that is wrong, make the counts add up to the batch",
-			"the tab recipients lists %s; in proportion for batch %s", howMany(int(sum), "unit"), strings.Join(sizes, ", "))
+			"the tab recipients lists %s, taken in proportion for batch %s", howMany(int(sum), "unit"), strings.Join(sizes, ", "))
 	}
 	return problems
 }

@@ -157,7 +157,7 @@ func TestFaultsOfPrintedParts(t *testing.T) {
 			`unit.csv:2:9: warning: A, 150 × 30 × 5 mm, is larger than the bed of the printer ("P"); harmless if it is printed turned or tilted`},
 		{"as many as cover the bed", "1,A,printed,M,cube.stl,,,25,P,", ""}, // 25 × 20 × 20 = 100 × 100
 		{"more than cover the bed", "1,A,printed,M,cube.stl,,,26,P,",
-			`unit.csv:2:8: warning: so many of A, 20 × 20 × 20 mm, are larger than the bed of P as they lie ("26"); fewer; harmless if they are printed turned, nested or stacked`},
+			`unit.csv:2:8: warning: 26 pieces of A, 20 × 20 × 20 mm each, cover more than the bed of P as they lie ("26"); fewer; harmless if they are printed turned, nested or stacked`},
 		{"larger than every printer", "1,A,printed,M,large.stl,,,,,",
 			`unit.csv:2:5: A fits on no printer ("250 × 30 × 5 mm"); add a printer with a larger bed, or cut the part in two`},
 		{"a material without a density", "1,A,printed,N,cube.stl,,,,P,",

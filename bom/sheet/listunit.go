@@ -97,7 +97,7 @@ func (r *lineReader) piecesOfUnit(l *bom.Line) int64 {
 	case sure:
 		told.Severity, told.Want = bom.Note, ""
 	case r.packs:
-		told.What, told.Want = "a quantity of 1 is read as one pack, at the price, where the unit is several pieces", "as quantity the pieces that are needed, if it is not the whole pack"
+		told.What, told.Want = "a quantity of 1 whose unit is several pieces is read as one pack", "the number of pieces as quantity, if the whole pack is not needed"
 		n = 1
 	}
 	if l.Fitted {

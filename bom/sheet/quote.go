@@ -219,7 +219,7 @@ func (q *quoteReader) pairUp() {
 		if numbered {
 			name := head.Text[s.heading]
 			q.problems.Warnf(q.reg.table.At(head.Row, col), name, "--heading '"+name+"=@"+strconv.FormatInt(s.from, 10)+"' if it holds prices",
-				"a numbered column of whole numbers is read as quantities without prices, and ignored")
+				"the whole numbers of this column are read as quantities without prices, and ignored")
 			delete(head.Col, s.heading)
 			delete(q.reg.steps, col)
 			continue
