@@ -19,6 +19,7 @@ const classRows = `
 R RT C L D CR VR DS LED F FB FL Y|part|SMT|2|
 Q|part|SMT|3|
 U IC|part|SMT|8|
+J P K S SW BT LS T TB X CN CON|part|THT|2|
 W|wire||0|
 H MP MH HOLE FID LOGO G REF PCB|other||0|nothing
 TP|part|THT|1|nothing
@@ -35,6 +36,13 @@ var classes = func() map[string]Class {
 	}
 	return table
 }()
+
+// IsClass tells whether a designator begins with letters that a class of parts has: U3, not
+// NE555.
+func IsClass(designator string) bool {
+	_, ok := classes[ClassOf(designator)]
+	return ok
+}
 
 // ClassAssumption gives what is assumed of a part by the letters of the first of
 // its designators: chips, diodes, transistors, circuits and crystals are placed

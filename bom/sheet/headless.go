@@ -136,13 +136,12 @@ func (f finder) holdsWhole(under contents, rows int, names map[int]string) bool 
 	return false
 }
 
-// classed tells whether three of four cells begin with letters that a class of parts
-// has: U3, not NE555.
+// classed tells whether three of four cells list designators with letters that a class of
+// parts has.
 func classed(cells []bom.Cell) bool {
 	return 4*countOf(cells, func(text string) bool {
-		d, err := bom.ExpandDesignators(text)
-		_, ok := bom.ClassAssumption(d.Names)
-		return err == nil && ok
+		d, _ := bom.ExpandDesignators(text)
+		return slices.ContainsFunc(d.Names, bom.IsClass)
 	}) >= 3*len(cells)
 }
 
