@@ -139,6 +139,17 @@ func TestLineRules(t *testing.T) {
 		{"a part by its package", part + "R1,,,,0603", "0603 1 part SMT 2 top board", nil},
 		{"not fitted by its value", part + "R1,,,DNP,0603", "DNP 0603 1 part SMT 2 top board unfitted", nil},
 		{"packing by its description", part + ",1,,,,packing,,,,,,a card", "a card 1 packing  ? top board", nil},
+		{"a range that is cut off", part + "R1-,,A,,0603", "A 0 part SMT 2 top board", []string{
+			`u.csv:2:1: Designator: a range without one of its ends ("R1-"); designators such as R1, R4-R7`}},
+		{"no answer, and a quantity", part + ",2,A,,,other,,,,maybe", "A 2 other  ? top kit", []string{
+			`u.csv:2:10: Fitted: neither yes nor no ("maybe"); yes or no`}},
+		{"bottom side by a title", part + "bottom side\nU1,,A,,,,SMT", "A 1 part SMT 8 bottom board", nil},
+		{"a length of what is no wire", part + ",2 m,A,,,other", "A 2 other  ? top kit", nil},
+		{"a pack of what is a fastener", part + ",2 packs,M3 screw,,,fastener", "M3 screw 2 fastener  ? top kit", []string{
+			`warning: u.csv:2:2: a quantity in sets, pairs or rolls is counted as it stands ("2 packs"); if one of them is not bought as one piece, give the number of pieces`}},
+		{"not fitted, and no quantity", part + ",,A,,,fastener,,,,no", "A 0 fastener  ? top kit unfitted", nil},
+		{"too many dozens", part + ",1000000000 dozen,A,,,other", "A 0 other  ? top kit", []string{
+			`u.csv:2:2: Quantity: too large a quantity ("1000000000 dozen"); a quantity up to 1000000000`}},
 		{"packing by nothing", part + ",1,,,,packing", " 1 packing  ? top board", []string{
 			`u.csv:2:3: nothing says which part this is; a part number, a value and a package, or a description`}},
 	} {
@@ -202,6 +213,7 @@ func TestCutAndTimedLines(t *testing.T) {
 		{"no length", "4,RED,wire,0,", `u.csv:2:4: Cut mm: a quantity of 0 ("0"); a quantity over 0`},
 		{"words", "4,RED,wire,long,", `u.csv:2:4: Cut mm: not a number ("long"); a number such as 1234.56`},
 		{"less than no time", "4,RED,wire,,-3", `u.csv:2:5: Bench s: a negative number ("-3"); a number of 0 or more`},
+		{"a board", "1,MAIN,board,,20", `u.csv:2:5: Bench s: stands at a line of kind board ("20"); the figure on the lines of its list, or a row of the tab hand work`},
 		{"an assembly", "1,STAND,assembly,,20", `u.csv:2:5: Bench s: stands at a line of kind assembly ("20"); the figure on the lines of its list, or a row of the tab hand work`},
 	} {
 		_, problems := readSettled("u.csv", files(csvTable("u.csv", head+c.row)), Options{})
@@ -229,6 +241,15 @@ func TestPrintedLines(t *testing.T) {
 		{"named by its file", "1,,printed,a.stl,PLA", nil},
 		{"no material", "1,A,printed,a.stl", []string{
 			"u.csv:2:5: no material is given for the printed part; a material of the tab materials"}},
+		{"a mesh makes it printed", "1,A,,a.stl", []string{
+			"u.csv:2:5: no material is given for the printed part; a material of the tab materials"}},
+		{"grams make it printed", "1,A,,,,12,0.5", []string{
+			"u.csv:2:5: no material is given for the printed part; a material of the tab materials"}},
+		{"a list in File", "1,A,,a.csv", []string{
+			"u.csv:2:3: nothing says whether the list in File is that of a board or of an assembly; board or assembly in a column Kind",
+			"a.csv: no such file", `u.csv:2:4: File: names a file that cannot be read ("a.csv"); a bill of materials`}},
+		{"no hours, no file", "1,A,printed,,PLA,12", []string{
+			"u.csv:2:6: no filament and time are given for a piece; both Filament g and Print hours of one piece, or a mesh or toolpath in File"}},
 		{"no mass, no file", "1,A,printed,,PLA,,0.5", []string{
 			"u.csv:2:6: no filament and time are given for a piece; both Filament g and Print hours of one piece, or a mesh or toolpath in File"}},
 		{"not fitted needs nothing", "1,A,printed,,,,,,no", nil},
@@ -276,6 +297,18 @@ func TestHeadingRow(t *testing.T) {
 			`note: u.csv:1:4: the heading "Qty per unit" is not needed, its column is kept as a note`}},
 		{"a field headed twice, one of words", "Qty,P/N,Kind,Qty per unit\nfew,A,other,1", nil, 1, []string{
 			`note: u.csv:1:1: the heading "Qty" is not needed, its column is kept as a note`}},
+		{"a field headed twice, once by its name", "Quantity,P/N,Kind,Qty\n1,A,other,2", nil, 1, []string{
+			`u.csv:1:4: Quantity is headed twice, as "Quantity" in A1 and here ("Qty"); keep one column for it; --heading 'Qty=' leaves this one out`}},
+		{"words of the trade left out", "Qty,P/N,Kind,Qty per unit\n1,A,other,2", map[string]string{"qty per unit": ""}, 1, []string{
+			`note: u.csv:1:4: the column headed "Qty per unit" is kept as a note, as asked for`}},
+		{"a slip left out", "Qty,P/N,Kind,Descripton\n1,A,other,x", map[string]string{"Descripton": ""}, 1, []string{
+			`note: u.csv:1:4: the column headed "Descripton" is kept as a note, as asked for`}},
+		{"a heading of the user's beside ours", "Quantity,P/N,Kind,Qty\n1,A,other,2", map[string]string{"Qty": "Quantity"}, 1, []string{
+			`note: u.csv:1:1: the heading "Quantity" is not needed, its column is kept as a note`}},
+		{"running numbers of the user's", "Item,Qty,Kind,Shelf\n1,4,other,B\n2,7,other,B\n3,1,other,B", map[string]string{"Item": "Part number"}, 3, []string{
+			`note: u.csv:1:4: the heading "Shelf" is not known, its column is kept as a note`}},
+		{"places that the user calls descriptions", "What,Qty,P/N,Shelf\nR1,1,A,B\nR2,1,A,B\nC1,1,D,B", map[string]string{"What": "Description"}, 3, []string{
+			`note: u.csv:1:4: the heading "Shelf" is not known, its column is kept as a note`}},
 		{"the second one left out", "Qty,P/N,Kind,Count\n1,A,other,2", map[string]string{"count": ""}, 1, []string{
 			`note: u.csv:1:4: the column headed "Count" is kept as a note, as asked for`}},
 		{"a heading of the user's", "Stück,Teil,Kind\n1,A,other", map[string]string{"stück": "Quantity", "Teil": "MPN"}, 1, nil},

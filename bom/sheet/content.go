@@ -40,7 +40,7 @@ func (f finder) byContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[
 	if !has["Designator"] {
 		take("Designator", func(col int, _ string) bool { return holdsDesignators(under[col]) })
 	}
-	if col := columnOf(taken, "Description"); !has["Designator"] && f.describesPlaces(find(head, col), under[col]) {
+	if col := columnOf(taken, "Description"); !has["Designator"] && (has["Value"] || has["Part number"]) && f.describesPlaces(find(head, col), under[col]) {
 		delete(taken, col)
 		has["Description"] = false
 		take("Designator", func(c int, _ string) bool { return c == col })

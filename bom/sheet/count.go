@@ -38,12 +38,12 @@ func (r *lineReader) tellDiffering() {
 	slips := 3*(len(r.differing)-labels) <= r.agreeing
 	for _, d := range r.differing[:min(len(r.differing), MaxFaults)] {
 		count := len(d.line.Designators)
-		if slips || d.label() {
+		if slips {
 			r.problems.Add(bom.Problem{Place: d.at, Severity: bom.Assumption, What: "quantity and number of designators differ, and the quantity is counted",
 				Want: "the same number in both", Each: fmt.Sprintf("%s: %s, %d named", lineName(d.line), clip(d.text, 20), count)})
 			continue
 		}
-		if each := forMany(r.differing); each > 1 && r.agreeing == 0 {
+		if each := forMany(r.differing); each > 1 {
 			r.problems.Errorf(d.at, d.text, "--heading '"+r.reg.head.Text["Quantity"]+"=' counts the designators",
 				"the quantities are those of %d units: so many times the number of designators", each)
 			return
@@ -93,7 +93,7 @@ const noughtSaid = "a quantity of 0 is read as not fitted"
 func (r *lineReader) tellUncounted() {
 	p := bom.Problem{What: "neither a quantity nor a designator is given", Want: "a quantity, or designators that say it"}
 	names := r.reg.mayCount()
-	if len(names) == 0 && len(r.uncounted) > 0 && r.oneEach() {
+	if len(names) == 0 && r.oneEach() {
 		for _, u := range r.uncounted {
 			if u.line.Quantity = bom.One; u.line.Kind == "" {
 				u.line.Kind, u.line.Given.Kind = bom.KindOther, true // a purchase: a bag of screws, not one of them
@@ -114,7 +114,7 @@ func (r *lineReader) tellUncounted() {
 		p = bom.Problem{Severity: bom.Warning, What: "a line without a quantity is not counted", Want: "a quantity, where it is a part"}
 	}
 	for i, u := range r.uncounted {
-		u.line.Part, u.line.Fitted = lineName(u.line), u.line.Fitted && p.Severity == bom.Error
+		u.line.Part, u.line.Fitted = lineName(u.line), p.Severity == bom.Error
 		if i >= MaxFaults {
 			continue
 		}
@@ -132,7 +132,7 @@ func (r *lineReader) oneEach() bool {
 		return false
 	}
 	for _, cells := range contentsOf(bom.Row{}, r.reg.rows) {
-		if 2*countOf(cells, looksLikeDesignators) > len(cells) && len(cells) > 1 {
+		if 2*countOf(cells, looksLikeDesignators) > len(cells) {
 			return false
 		}
 	}
@@ -162,7 +162,7 @@ func (r *lineReader) tellUnread() {
 // tellWords warns of a list without quantities whose designators are mostly words:
 // each counts as one piece.
 func (r *lineReader) tellWords() {
-	if r.reg.head.Col["Quantity"] == 0 && r.words >= 3 && 2*r.words > r.named {
+	if r.reg.head.Col["Quantity"] == 0 && 2*r.words > r.named {
 		r.problems.Warnf(r.reg.table.At(r.reg.head.Row, r.reg.head.Col["Designator"]), "", "if that is wrong, add a column Quantity, or --heading 'Their name=Quantity'",
 			"no column gives quantities, and most designators are words: each counts as one piece")
 	}
@@ -176,7 +176,7 @@ func (reg *region) mayCount() []string {
 	for _, col := range slices.Sorted(maps.Keys(reg.extra)) {
 		cells := under[col]
 		if reg.head.Col["Quantity"] == 0 && headed(reg.extra[col]) && 2*len(cells) > len(reg.rows) &&
-			wholeNumbers(cells) && fewDigits(cells) && !runningNumbers(cells) && !years(cells) {
+			wholeNumbers(cells) && fewDigits(cells) && !runningNumbers(cells) {
 			out = append(out, clip(reg.extra[col], 40))
 		}
 	}
@@ -193,7 +193,7 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 	if l.Quantity = bom.Whole(count); words {
 		r.words += int(count)
 	}
-	if q := raw.Quantity; noContent(q.Text) || notFittedText(q.Text) || q.Kind == bom.Text && r.inWords(l, q) {
+	if q := raw.Quantity; noContent(q.Text) || q.Kind == bom.Text && r.inWords(l, q) {
 		if count == 0 && l.Fitted && !unread {
 			r.uncounted = append(r.uncounted, differing{line: l, at: r.place(raw.Quantity)})
 			return
@@ -215,17 +215,17 @@ func (r *lineReader) count(l *bom.Line, raw *rawLine, words, unread bool) {
 		r.problems.Add(bom.Problem{Place: r.place(raw.Quantity), Severity: bom.Warning, What: noughtSaid,
 			Want: "not fitted in a column Fitted, or a quantity over 0", Each: bom.Shown(lineName(l))})
 	case q == 0: // what is not fitted is none of them
-	case count > 0 && q != bom.Whole(count) && !words && !(r.labels && count == 1):
+	case count > 0 && q != bom.Whole(count) && !words && !r.labels:
 		l.Quantity = q
 		r.differing = append(r.differing, differing{l, r.place(raw.Quantity), raw.Quantity.Text})
 	default:
-		if l.Quantity = q; count > 0 && q == bom.Whole(count) {
+		if l.Quantity = q; q == bom.Whole(count) {
 			r.agreeing++
 		}
 		if amount.Length && l.Kind == "" {
 			l.Kind, l.Given.Kind = bom.KindWire, true
 		}
-		if amount.Sets != "" && l.Kind == "" && count == 0 && (bom.ReadDescription(lineName(l)).Kind == bom.KindFastener || bom.ReadDescription(l.Description).Kind == bom.KindFastener) {
+		if amount.Sets != "" && l.Kind == "" && bom.ReadDescription(lineName(l)).Kind == bom.KindFastener {
 			l.Kind, l.Given.Kind = bom.KindOther, true // a bag of screws is no screw of which some are lost
 		}
 		l.Unit = amount.Unit()
@@ -272,13 +272,13 @@ func (r *lineReader) tellAmount(l *bom.Line, c bom.Cell, a bom.Amount) {
 // them, a length, which is taken to metres, or a mass, which is taken to grams.
 func (r *lineReader) pieces(c bom.Cell) (q bom.Quantity, a bom.Amount, ok bool) {
 	a, split := bom.SplitQuantity(c.Text)
-	if c.Kind != bom.Text || !split {
+	if !split {
 		q, ok = r.quantity(c, 0, true)
 		return q, bom.Amount{}, ok
 	}
 	bare := c
 	bare.Text = a.Figure
-	if a.Scale.Equal(decimal.New(1, 0)) && !a.Length {
+	if a.Scale.Equal(decimal.New(1, 0)) {
 		q, ok = r.quantity(bare, 0, true)
 		return q, a, ok
 	}
@@ -300,10 +300,10 @@ func designatorsAreLabels(reg *region) bool {
 	ones, several := 0, 0
 	for _, row := range reg.rows {
 		d, err := bom.ExpandDesignators(find(row, reg.head.Col["Designator"]).Text)
-		switch n, bad := bom.ParseWhole(find(row, reg.head.Col["Quantity"]).Text, bom.MarkDot); {
+		switch n, _ := bom.ParseWhole(find(row, reg.head.Col["Quantity"]).Text, bom.MarkDot); {
 		case err != nil || len(d.Names) > 1:
 			return false
-		case len(d.Names) == 1 && bad == nil && n > 1:
+		case len(d.Names) == 1 && n > 1:
 			several++
 		case len(d.Names) == 1:
 			ones++
@@ -366,9 +366,6 @@ func (r *lineReader) once(l *bom.Line, at bom.Place) {
 	}
 	if len(r.doubled.list) < MaxFaults {
 		r.doubled.list = append(r.doubled.list, d)
-	}
-	if r.doubled.lines == MaxFaults && r.doubled.near > 0 && 8*r.doubled.names > r.named {
-		r.tellDoubled() // so many are errors, after which nothing more is read
 	}
 }
 

@@ -88,12 +88,12 @@ var misspeltFields = []string{"Quantity", "Designator", "Package", "Description"
 // hints are the meanings of a heading cell, also of one with a slip in it.
 func (f finder) hints(c bom.Cell) []claim {
 	m := f.meanings(c)
-	if len(m) > 0 || f.tab.Name != bom.BOMTab.Name || c.Kind != bom.Text || len(c.Text) > headingLength {
+	if len(m) > 0 || f.tab.Name != bom.BOMTab.Name || len(c.Text) > headingLength {
 		return m
 	}
 	for _, name := range misspeltFields {
 		column, _ := f.tab.Column(name)
-		if bom.Misspelt(c.Text, append([]string{column.Heading}, column.Synonyms...)) && !f.dropped[bom.NormalHeading(c.Text)] {
+		if bom.Misspelt(c.Text, append([]string{column.Heading}, column.Synonyms...)) {
 			return []claim{{column: column, rank: loosely}}
 		}
 	}
@@ -181,7 +181,7 @@ func leaveAllotted(reg *region, head bom.Row, taken map[int]*bom.Column, rows []
 	basket := slices.ContainsFunc(head.Cells, func(c bom.Cell) bool { return strings.HasPrefix(bom.NormalHeading(c.Text), "backorder") })
 	alike, all := 0, 0
 	for _, row := range rows[:min(len(rows), contentRows)] {
-		if stock, quantity := find(row, col).Text, find(row, quantities).Text; stock != "" && quantity != "" {
+		if stock, quantity := find(row, col).Text, find(row, quantities).Text; stock != "" {
 			all++
 			if stock == quantity {
 				alike++
@@ -210,16 +210,14 @@ func holdsDesignators(cells []bom.Cell) bool {
 
 // times tells x3 and X 12, which are quantities.
 func times(text string) bool {
-	rest, ok := strings.CutPrefix(strings.ToLower(text), "x")
-	rest = strings.TrimSpace(rest)
-	return ok && rest != "" && strings.Trim(rest, "0123456789") == ""
+	return strings.Trim(strings.TrimPrefix(strings.ToLower(text), "x"), " 0123456789") == ""
 }
 
 // wordsIn counts the letters of cells that are no addresses.
 func wordsIn(cells []bom.Cell) int {
 	n := 0
 	for _, c := range cells {
-		if c.Kind == bom.Text && !strings.Contains(c.Text, "://") && strings.ContainsFunc(c.Text, unicode.IsLetter) {
+		if !strings.Contains(c.Text, "://") {
 			n += min(len(c.Text), 60)
 		}
 	}
@@ -237,7 +235,7 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 					return r, true
 				}
 			case !reads(r.column, under[r.col]):
-			case r.column.Heading == "Part number" && (!numbered(under[r.col]) || mayBe("Quantity", find(head, r.col).Text) && counts(under[r.col])):
+			case r.column.Heading == "Part number" && !numbered(under[r.col]):
 			case r.column.Heading == "Value" && 2*len(under[r.col]) < len(rows) && len(rows) > contentFew: // remarks to some
 			case r.column.Heading == "Quantity" && (countsOthers(r.col, rows) || mayBe("Part number", find(head, r.col).Text) && numbersRows(under[r.col])):
 			default:
@@ -250,38 +248,28 @@ func (reg *region) choose(rivals []claim, under contents, head bom.Row, rows []b
 		return best, reg.alone(best, under[best.col])
 	}
 	if best.column.Heading == "Quantity" {
-		if rivals = withoutOrders(rivals, head); len(rivals) == 1 {
-			return rivals[0], true
-		}
+		rivals = withoutOrders(rivals, head)
 		best = rivals[0]
 	}
 	var fit []claim
 	for _, r := range rivals {
-		if len(under[r.col]) > 0 && reads(r.column, under[r.col]) {
+		if reads(r.column, under[r.col]) {
 			fit = append(fit, r)
 		}
 	}
 	switch {
 	case len(fit) == 1:
 		return fit[0], true
-	case len(fit) == 0 && best.rank > listed && !isQuote(reg.tab):
-		return best, false
 	case len(fit) == 0:
-		return best, true
-	case len(fit) > 1 && alike(fit, under):
+		return best, false
+	case alike(fit, under):
 		return fit[0], true
 	}
 	if best.column.Heading != "Quantity" && !(isQuote(reg.tab) && best.column.Form.Numeric()) {
 		return reg.fullest(fit, under), true
 	}
-	agree := agreeing(fit, rows)
-	if len(agree) == 0 {
-		agree = slices.DeleteFunc(slices.Clone(fit), func(r claim) bool { return !countsPlaces(r.col, rows) })
-	}
-	if len(agree) == 1 {
+	if agree := agreeing(fit, rows); len(agree) == 1 {
 		return agree[0], true
-	} else if len(agree) == 0 && !slices.ContainsFunc(fit, func(r claim) bool { return !countsOthers(r.col, rows) }) {
-		return best, false // orders of many, beside designators that count the pieces of one
 	}
 	for _, r := range rivals[1:] {
 		c := find(head, r.col)
@@ -303,16 +291,16 @@ var drawingNumber = regexp.MustCompile(`^\p{L}+(\.\d{2,}){2,}$`)
 // alone tells whether a column that nothing rivals holds what its heading says.
 func (reg *region) alone(c claim, cells []bom.Cell) bool {
 	switch {
-	case c.column.Heading == "Mount" && c.rank != mapped && saysFitted(cells): // placed, not placed
+	case c.column.Heading == "Mount" && saysFitted(cells): // placed, not placed
 		return false
 	case c.column.Heading == "Order code" && c.rank == byWords && counts(cells): // # order
 		return false
-	case c.column.Heading == "Designator" && c.rank != mapped && 4*countOf(cells, drawingNumber.MatchString) > 3*len(cells):
+	case c.column.Heading == "Designator" && 4*countOf(cells, drawingNumber.MatchString) > 3*len(cells):
 		return false // обозначение: that of a drawing
 	case (isQuote(reg.tab) && c.column.Heading == "Order code" || !isQuote(reg.tab) && c.column.Heading == "Part number" && len(cells) > 2) &&
-		c.rank != mapped && runningNumbers(cells) && cells[0].Text == "1": // Item no, Part #
+		c.rank != mapped && runningNumbers(cells): // Item no, Part #
 		return false
-	case isQuote(reg.tab) && c.rank == byWords:
+	case c.rank == byWords:
 		return fitsForm(c.column, cells)
 	}
 	return c.rank <= listed || isQuote(reg.tab) || fitsForm(c.column, cells)
@@ -328,7 +316,7 @@ func mayBe(field, heading string) bool {
 // numbersRows tells whether three cells or more are 1, 2, 3 and so on.
 func numbersRows(cells []bom.Cell) bool {
 	for i, c := range cells {
-		if n, err := bom.ParseWhole(strings.TrimSuffix(c.Text, "."), bom.MarkDot); err != nil || n != int64(i+1) {
+		if n, _ := bom.ParseWhole(strings.TrimSuffix(c.Text, "."), bom.MarkDot); n != int64(i+1) {
 			return false
 		}
 	}
@@ -367,7 +355,7 @@ func tallyPlaces(col int, rows []bom.Row) (t placeTally) {
 		}
 		met, agrees := false, false
 		for _, c := range row.Cells {
-			if c.Col == col || !looksLikeDesignators(c.Text) {
+			if !looksLikeDesignators(c.Text) {
 				continue
 			}
 			if d, err := bom.ExpandDesignators(c.Text); err == nil {
@@ -391,7 +379,7 @@ func tallyPlaces(col int, rows []bom.Row) (t placeTally) {
 // part is in any of them, and a price is taken over as a proposal. Of a quote, which may have
 // nothing else to name a part, it is the description with the most texts.
 func (reg *region) fullest(rivals []claim, under contents) claim {
-	if isQuote(reg.tab) && rivals[0].column.Heading == "Description" {
+	if isQuote(reg.tab) {
 		return slices.MaxFunc(rivals, func(a, b claim) int { return kinds(under[a.col]) - kinds(under[b.col]) })
 	}
 	return slices.MaxFunc(rivals, func(a, b claim) int { return len(under[a.col]) - len(under[b.col]) })
@@ -402,7 +390,7 @@ func (reg *region) fullest(rivals []claim, under contents) claim {
 func agreeing(rivals []claim, rows []bom.Row) []claim {
 	return slices.DeleteFunc(slices.Clone(rivals), func(r claim) bool {
 		t := tallyPlaces(r.col, rows)
-		return t.agree == 0 || t.differ+t.without > 0
+		return t.differ+t.without > 0
 	})
 }
 
@@ -454,7 +442,7 @@ func readsAs(column *bom.Column, c bom.Cell) bool {
 		return strings.Contains(c.Text, ".")
 	case column.Heading == "Package":
 		p := bom.ReadPackage(c.Text)
-		return p.Family != "" || p.Mount != bom.MountNone || p.Nothing
+		return p.Family != "" || p.Mount != bom.MountNone
 	case column.Heading == "Mount":
 		return oneWord(c.Text, column.Choices, mountWords) != ""
 	case column.Heading == "Side":
@@ -467,14 +455,14 @@ func readsAs(column *bom.Column, c bom.Cell) bool {
 		return ok
 	case column.Heading == "Quantity":
 		a, ok := bom.SplitQuantity(c.Text)
-		return ok && !a.Open || c.Kind == bom.Native
+		return ok && !a.Open
 	case column.Heading == "MOQ" && minMultiple.MatchString(c.Text):
 		return true
-	case column.Heading == "Price" && c.Kind == bom.Text:
+	case column.Heading == "Price":
 		return readsAsPrice(c.Text)
 	case column.Form.Numeric():
 		_, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
-		return err == nil || err.Ambiguous || c.Kind != bom.Text
+		return err == nil || err.Ambiguous
 	}
 	return true
 }
@@ -488,7 +476,7 @@ const mostDigits = 5
 func looksLikeDesignators(text string) bool {
 	good, all := 0, 0
 	for _, w := range strings.FieldsFunc(text, func(r rune) bool { return strings.ContainsRune(",;|/ \n\t-–…&", r) }) {
-		if strings.Trim(w, "0123456789") == "" && good > 0 && good == all && len(w) < mostDigits {
+		if strings.Trim(w, "0123456789") == "" && good > 0 {
 			continue // C1,4,9
 		}
 		all++
@@ -496,14 +484,14 @@ func looksLikeDesignators(text string) bool {
 			good++
 		}
 	}
-	return all > 0 && 2*good > all
+	return 2*good > all
 }
 
 // numbered tells whether half of the cells that are no addresses hold a digit, as part
 // numbers do, where kinds of parts (resistor, cable) do not.
 func numbered(cells []bom.Cell) bool {
 	names := len(cells) - countOf(cells, isAddress)
-	return (names > 0 || len(cells) == 0) && 2*countOf(cells, func(text string) bool { return !isAddress(text) && strings.ContainsAny(text, "0123456789") }) >= names
+	return names > 0 && 2*countOf(cells, func(text string) bool { return !isAddress(text) && strings.ContainsAny(text, "0123456789") }) >= names
 }
 
 // countOf counts the cells whose text passes a test.
@@ -520,9 +508,9 @@ func countOf(cells []bom.Cell, test func(text string) bool) int {
 // runningNumbers tells whether cells count the rows: 1, 2, 3.
 func runningNumbers(cells []bom.Cell) bool {
 	last := int64(0)
-	for i, c := range cells {
+	for _, c := range cells {
 		n, err := bom.ParseWhole(strings.TrimSuffix(c.Text, "."), bom.MarkDot)
-		if err != nil || i > 0 && n <= last || n > int64(len(cells))*10+10 {
+		if err != nil || n <= last || n > int64(len(cells))*10+10 {
 			return false
 		}
 		last = n
@@ -533,5 +521,5 @@ func runningNumbers(cells []bom.Cell) bool {
 // noContent tells whether a cell says that nothing stands in it: a dash, dashes or N/A.
 func noContent(text string) bool {
 	word := strings.ToLower(strings.TrimSpace(text))
-	return word == "n/a" || word == "n.a." || word == "n.a" || !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '+' || r == '?' })
+	return word == "n/a" || word == "n.a." || !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '?' })
 }

@@ -12,14 +12,14 @@ import (
 // saysSeveral tells whether a unit is several pieces in so many words: 100 pcs, pack of 50.
 // A bare number in a list may count anything.
 func saysSeveral(text string) bool {
-	number, times, words, ok := unitParts(text)
-	return ok && number != "" && (number != "1" || times > 1) && len(words) > 0
+	number, _, words, _ := unitParts(text)
+	return number != "" && len(words) > 0
 }
 
 // takesUnit tells whether a column of a list holds units of several pieces, which are what a
 // price beside them is for.
 func (reg *region) takesUnit(col int, cells []bom.Cell) bool {
-	if reg.tab.Name == bom.BOMTab.Name && reg.unit == 0 && len(reg.prices()) > 0 && bom.UnitHeading(reg.extra[col]) &&
+	if len(reg.prices()) > 0 && bom.UnitHeading(reg.extra[col]) &&
 		slices.ContainsFunc(cells, func(c bom.Cell) bool { return saysSeveral(c.Text) }) {
 		reg.unit = col
 	}
@@ -45,7 +45,7 @@ func (r *lineReader) checkUnits() {
 	r.packs = quantity != 0
 	for _, row := range r.reg.rows {
 		n, sure := r.unitPieces(row)
-		if q, err := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot); n > 1 && !sure && (err != nil || q != 1) {
+		if q, _ := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot); n > 1 && !sure && q != 1 {
 			r.packs = false
 		}
 	}
@@ -55,7 +55,7 @@ func (r *lineReader) checkUnits() {
 // total of the row tells that its quantity counts such units. sure tells that the row bears it out.
 func (r *lineReader) unitPieces(row bom.Row) (n int64, sure bool) {
 	quantity, text := r.reg.head.Col["Quantity"], find(row, r.unit).Text
-	if r.unit == 0 || !saysSeveral(text) {
+	if !saysSeveral(text) {
 		return 0, false
 	}
 	if n = r.unitOf(text); n < 2 {
@@ -65,12 +65,11 @@ func (r *lineReader) unitPieces(row bom.Row) (n int64, sure bool) {
 		return 0, true // half a pack
 	}
 	for _, price := range r.reg.prices() {
-		cash, ok := cashIn(row, quantity, price)
-		several := cash.n.GreaterThan(decimal.NewFromInt(1))
+		cash, _ := cashIn(row, quantity, price)
 		for _, c := range row.Cells {
 			switch all, is := cash.with(c); {
-			case !ok || !is || !all.all.IsPositive() || r.reg.known[c.Col]:
-			case several && all.agrees():
+			case !is || !all.all.IsPositive() || r.reg.known[c.Col]:
+			case all.agrees():
 				return 0, true
 			case all.of(n).agrees():
 				return n, true

@@ -4,6 +4,8 @@ import (
 	"fmt"
 	"slices"
 	"testing"
+
+	"tenoff/bom"
 )
 
 // TestPriceOfUnit: what a price of a list is for by the unit beside it; common practice, no
@@ -31,6 +33,17 @@ func TestPriceOfUnit(t *testing.T) {
 			if b := l.Offered.Breaks; l.Description == "foot" && b[0].Price.String() != c.want {
 				t.Errorf("%s: %s, want %s", c.why, b[0].Price, c.want)
 			}
+		}
+	}
+}
+
+// TestTotalsOfUnit: totals of rows and of the list that hold for prices of so many pieces are not
+// complained of.
+func TestTotalsOfUnit(t *testing.T) {
+	_, problems := ReadBOM("u.csv", files(csvTable("u.csv", "Qty,Unit,Price,Total,Item\n400,100 pcs,2.50,10.00,foot\n2,pcs,1.50,3.00,knob\n1,pcs,6.00,6.00,box\n,,,19.00,Total\n")), Options{})
+	for _, p := range problems {
+		if p.Severity == bom.Warning {
+			t.Error(p)
 		}
 	}
 }

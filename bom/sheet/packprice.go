@@ -20,29 +20,26 @@ func (reg *region) packColumn() int {
 	agrees, differs := map[pair]int{}, map[pair]bool{}
 	for _, row := range reg.rows[:min(len(reg.rows), contentRows)] {
 		each, others := decimal.Zero, []columnFigure(nil)
-		n, err := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
-		if err != nil || n < 1 || len(row.Cells) > mostPackCells {
+		if len(row.Cells) > mostPackCells {
 			continue
 		}
 		for _, c := range row.Cells {
-			f, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
+			f, _ := bom.ParseFigure(c.Text, bom.MarkUnknown)
 			switch {
-			case err != nil || !f.Value.IsPositive() || c.Col == quantity:
+			case !f.Value.IsPositive() || c.Col == quantity:
 			case c.Col == price:
 				each = f.Value
 			default:
 				others = append(others, columnFigure{c.Col, f.Value})
 			}
 		}
-		cash, many := each.Mul(decimal.NewFromInt(n)), decimal.NewFromInt(n)
+		n := figureIn(row, quantity)
+		cash := each.Mul(n)
 		for _, p := range others {
-			if each.IsZero() || !p.value.IsInteger() || p.value.Equal(decimal.NewFromInt(1)) || p.value.Equal(many) {
+			if cash.IsZero() || !p.value.IsInteger() || p.value.Equal(decimal.NewFromInt(1)) || p.value.Equal(n) {
 				continue
 			}
 			for _, t := range others {
-				if t.col == p.col {
-					continue
-				}
 				off := t.value.Mul(p.value).Sub(cash).Abs()
 				if of := (pair{p.col, t.col}); off.Mul(decimal.NewFromInt(1000)).LessThanOrEqual(cash) {
 					agrees[of]++
@@ -72,9 +69,6 @@ func (reg *region) priceSums() (s priceSums) {
 	for _, row := range reg.rows {
 		if p := figureIn(row, reg.head.Col["Price"]); p.IsPositive() {
 			n := figureIn(row, reg.head.Col["Quantity"])
-			if find(row, reg.head.Col["Quantity"]).Text == "" {
-				n = decimal.NewFromInt(1)
-			}
 			s.priced++
 			s.plain, s.each = s.plain.Add(p), s.each.Add(p.Mul(n))
 		}
@@ -88,10 +82,7 @@ func (reg *region) priceSums() (s priceSums) {
 
 // figureIn is the figure of a row in a column; 0 where none stands there.
 func figureIn(row bom.Row, col int) decimal.Decimal {
-	f, err := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)
-	if err != nil {
-		return decimal.Zero
-	}
+	f, _ := bom.ParseFigure(find(row, col).Text, bom.MarkUnknown)
 	return f.Value
 }
 
@@ -101,13 +92,10 @@ func figureIn(row bom.Row, col int) decimal.Decimal {
 // is told.
 func (r *lineReader) checkTotal() {
 	price, quantity := r.reg.head.Col["Price"], r.reg.head.Col["Quantity"]
-	if price == 0 || quantity == 0 || len(r.reg.sums) == 0 || r.reg.unit != 0 {
+	if quantity == 0 || r.reg.unit != 0 {
 		return
 	}
 	at, s := r.reg.table.At(r.reg.head.Row, price), r.reg.priceSums()
-	if s.priced < 3 {
-		return
-	}
 	rounding := decimal.New(5*(s.priced+1), -3)
 	most, of := decimal.Zero, bom.Row{}
 	for _, row := range r.reg.sums {
@@ -122,9 +110,9 @@ func (r *lineReader) checkTotal() {
 			return
 		}
 		for _, c := range row.Cells {
-			f, err := bom.ParseFigure(c.Text, bom.MarkUnknown)
-			money := c.Col == price || err == nil && f.Sign != "" || c.Sign != 0 || bom.SpeaksOfMoney(r.reg.extra[c.Col])
-			if err == nil && money && c.Col != quantity && f.Value.GreaterThan(most) && r.reg.isTotal(row) {
+			f, _ := bom.ParseFigure(c.Text, bom.MarkUnknown)
+			money := c.Col == price || f.Sign != "" || bom.SpeaksOfMoney(r.reg.extra[c.Col])
+			if money && f.Value.GreaterThan(most) && r.reg.isTotal(row) {
 				most, of = f.Value, row
 			}
 		}
@@ -154,7 +142,7 @@ func (f finder) withoutTotals(claims []claim, head bom.Row, rows []bom.Row) []cl
 			prices = append(prices, i)
 		}
 	}
-	if len(prices) == 1 && quantity != 0 && !isQuote(f.tab) {
+	if len(prices) == 1 {
 		for _, c := range head.Cells { // Cost, Quantity, Part cost
 			if bom.CostHeading(c.Text) == "Cost" && !f.dropped[bom.NormalHeading(c.Text)] && multiplied(rows, quantity, c.Col, claims[prices[0]].col) {
 				claims[prices[0]].col = c.Col
@@ -162,7 +150,7 @@ func (f finder) withoutTotals(claims []claim, head bom.Row, rows []bom.Row) []cl
 			}
 		}
 	}
-	if len(prices) != 2 || quantity == 0 {
+	if len(prices) != 2 {
 		return claims
 	}
 	for _, pair := range [][2]int{{prices[0], prices[1]}, {prices[1], prices[0]}} {
@@ -197,13 +185,12 @@ func (r *lineReader) ofOne(price decimal.Decimal) decimal.Decimal {
 	if r.per > 0 {
 		return price.DivRound(decimal.NewFromInt(r.per), priceDecimals)
 	}
-	n, err := bom.ParseWhole(find(r.reg.rows[r.row], r.pack).Text, bom.MarkDot)
-	if r.pack != 0 && r.pack == r.reg.head.Col["Quantity"] && err == nil {
-		if least, wrong := bom.ParseWhole(find(r.reg.rows[r.row], r.reg.head.Col["MOQ"]).Text, bom.MarkDot); wrong == nil {
-			n = max(n, least)
-		}
+	n, _ := bom.ParseWhole(find(r.reg.rows[r.row], r.pack).Text, bom.MarkDot)
+	if r.pack != 0 && r.pack == r.reg.head.Col["Quantity"] {
+		least, _ := bom.ParseWhole(find(r.reg.rows[r.row], r.reg.head.Col["MOQ"]).Text, bom.MarkDot)
+		n = max(n, least)
 	}
-	if r.pack == 0 || err != nil || n < 2 {
+	if n < 2 {
 		return price
 	}
 	return price.DivRound(decimal.NewFromInt(n), priceDecimals)

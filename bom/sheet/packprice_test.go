@@ -12,6 +12,7 @@ func TestPriceOfPack(t *testing.T) {
 	for _, c := range []struct{ why, last, want string }{
 		{"all rows bear it out", "U1,1,HX1,10,4.20,0.42\n", "0.005"},
 		{"one row is of one piece", "U1,1,HX1,1,4.20,4.20\n", "0.005"},
+		{"one row has no price", "U1,1,HX1,10,,0.42\n", "0.005"},
 		{"one row says otherwise", "U1,1,HX1,10,4.20,4.20\n", "5"},
 	} {
 		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", head+"\"C1,C2\",2,100n,1000,5.00,0.01\nL1,1,22u,100,10.00,0.10\n\"R1,R2,R3\",3,10k,500,2.50,0.015\n"+c.last)), Options{})
@@ -36,9 +37,10 @@ func TestPriceOfRow(t *testing.T) {
 		{"no total", "Qty,Item,Price\n4,foot,2.00\n2,knob,3.00\n1,box,6.00\n", "2"},
 		{"the sum of single pieces, beside that of the rows", "Qty,Item,Price,Total\n" + rows + ",Total,8.00,11.00\n", "0.5"},
 		{"two columns of prices", "Qty,Item,Unit price,Price\n" + rows, "0.5"},
+		{"two columns of prices, one of which the user maps", "Qty,Item,Unit price,Amount\n" + rows, "2"},
 		{"the other way round", "Qty,Item,Price,Unit price\n4,foot,2.00,0.50\n2,knob,3.00,1.50\n1,box,6.00,6.00\n", "0.5"},
 	} {
-		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
+		read, problems := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{Headings: map[string]string{"Amount": "Price"}})
 		if problems.Failed() {
 			t.Fatal(problems)
 		}

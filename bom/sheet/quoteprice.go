@@ -41,14 +41,14 @@ func (q *quoteReader) price(p *bom.QuotedPart, raw *rawQuoted, c bom.Cell) (a as
 	if c.Blank() || !q.sound(c) {
 		return asked{}, false
 	}
-	if c.Kind == bom.Text && unpriced(c.Text) {
+	if unpriced(c.Text) {
 		p.Unpriced = c.Text
 		return asked{}, false
 	}
 	head := q.headOf(q.name(c))
 	per := max(1, head.per)
 	figure := c
-	if m := perPieces.FindStringSubmatchIndex(c.Text); m != nil && c.Kind == bom.Text && m[0] > 0 {
+	if m := perPieces.FindStringSubmatchIndex(c.Text); m != nil {
 		figure.Text = c.Text[:m[0]]
 		if m[2] < m[3] {
 			if n, ok := headNumber(c.Text[m[2]:m[3]]); ok {
@@ -99,7 +99,7 @@ func (q *quoteReader) headOf(name string) quoteHead {
 // unit, for spreadsheets and people leave noughts out.
 func (q *quoteReader) decimals(c bom.Cell, value decimal.Decimal) int32 {
 	n := -value.Exponent()
-	if i := strings.LastIndexAny(c.Text, ".,"); i >= 0 && c.Kind == bom.Text && !value.IsInteger() {
+	if i := strings.LastIndexAny(c.Text, ".,"); !value.IsInteger() {
 		typed := int32(0)
 		for _, r := range c.Text[i+1:] {
 			if r < '0' || r > '9' {
@@ -123,9 +123,6 @@ func (q *quoteReader) prices(p *bom.QuotedPart, raw *rawQuoted) {
 	before := len(*q.problems)
 	q.stepPrices(p, raw)
 	unit, priced := q.price(p, raw, raw.Price)
-	if q.failedSince(before) {
-		return
-	}
 	if unit, priced = q.checkTotal(p, raw, unit, priced); q.failedSince(before) {
 		return
 	}
@@ -227,14 +224,11 @@ func (q *quoteReader) addUnitPrice(p *bom.QuotedPart, raw *rawQuoted, unit asked
 		from = n
 		p.Listed = true
 	} else if p.Listed {
-		held, ok := priceAt(p.Breaks, from)
-		switch {
-		case !ok && p.Quantity == 0 || ok && p.Quantity == 0 && held.Equal(unit.price):
-		case ok && held.Sub(unit.price).Abs().LessThanOrEqual(decimal.New(5, -unit.decimals-1)):
-			return
-		case ok:
-			q.wrong(unit.cell, "one of them; --heading '"+q.reg.head.Text["Unit price"]+"=' leaves this column out",
-				"differs from the price break from %d on, %s", from, held)
+		if held, ok := priceAt(p.Breaks, from); ok {
+			if held.Sub(unit.price).Abs().GreaterThan(decimal.New(5, -unit.decimals-1)) {
+				q.wrong(unit.cell, "one of them; --heading '"+q.reg.head.Text["Unit price"]+"=' leaves this column out",
+					"differs from the price break from %d on, %s", from, held)
+			}
 			return
 		}
 	}
@@ -266,7 +260,7 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 		if f, ok = q.figure(raw.Total, bom.FormMoney); ok {
 			total = f.Value
 		}
-		if codes := bom.CurrencySigns(f.Sign); ok && priced && p.Codes != nil && codes != nil && !slices.ContainsFunc(codes, func(c string) bool { return slices.Contains(p.Codes, c) }) {
+		if codes := bom.CurrencySigns(f.Sign); p.Codes != nil && codes != nil && !slices.ContainsFunc(codes, func(c string) bool { return slices.Contains(p.Codes, c) }) {
 			q.warn(raw.Total, "a line total in another currency than the price is not compared", "totals in the currency of the prices", p.Names())
 			ok = false
 		}
@@ -274,10 +268,10 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 	quantity := decimal.NewFromInt(p.Quantity)
 	switch {
 	case !ok || p.Quantity == 0:
-		if gross := q.gross(); priced && gross.IsPositive() && q.discounted(raw, gross).Sub(unit.price).Abs().LessThanOrEqual(decimal.New(5, -unit.decimals-1)) {
+		if gross := q.gross(); priced && q.discounted(raw, gross).Sub(unit.price).Abs().LessThanOrEqual(decimal.New(5, -unit.decimals-1)) {
 			return unit, true // the discount is off already
 		}
-		if priced && !net.price.Equal(unit.price) {
+		if !net.price.Equal(unit.price) {
 			q.warn(raw.Discount, "the discount is taken off the unit price; no line total confirms it", "--heading '"+q.reg.head.Text["Discount %"]+"=' if it is off already", p.Names())
 		}
 		return net, priced
@@ -312,10 +306,7 @@ func (q *quoteReader) checkTotal(p *bom.QuotedPart, raw *rawQuoted, unit asked, 
 
 // gross is the gross price on the row, where such prices stand beside those that are taken.
 func (q *quoteReader) gross() decimal.Decimal {
-	f, err := q.parse(find(q.reg.rows[q.row], q.reg.gross))
-	if err != nil {
-		return decimal.Zero
-	}
+	f, _ := q.parse(find(q.reg.rows[q.row], q.reg.gross))
 	return f.Value
 }
 
@@ -354,11 +345,7 @@ func (q *quoteReader) goOn(raw *rawQuoted) {
 	if raw.Per.Blank() {
 		raw.Per = q.per
 	}
-	before := len(*q.problems)
 	q.prices(&more, raw)
-	if q.failedSince(before) {
-		return
-	}
 	for _, b := range more.Breaks {
 		q.addBreak(p, find(q.reg.rows[q.row], b.Head.Col[b.Heading]), b.From, b.Price)
 	}

@@ -16,16 +16,16 @@ type rowCash struct{ n, each, all decimal.Decimal }
 // cashIn reads how many pieces a row is of and what one costs; ok is false where nothing is
 // bought, or the figures do not read.
 func cashIn(row bom.Row, quantity, one int) (c rowCash, ok bool) {
-	n, err := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
+	n, _ := bom.ParseWhole(find(row, quantity).Text, bom.MarkDot)
 	c = rowCash{n: decimal.NewFromInt(n), each: figureIn(row, one)}
-	return c, err == nil && n > 0 && c.each.IsPositive()
+	return c, n > 0 && c.each.IsPositive()
 }
 
 // with adds what stands in another cell as the total; ok is false where that is no figure.
 func (c rowCash) with(cell bom.Cell) (all rowCash, ok bool) {
 	f, err := bom.ParseFigure(cell.Text, bom.MarkUnknown)
 	c.all = f.Value
-	return c, err == nil && !f.Percent
+	return c, err == nil
 }
 
 // agrees tells whether a row's total is quantity × price. Either may be shown rounded: to
@@ -59,7 +59,7 @@ func tallyCash(rows []bom.Row, quantity, one int) map[int]cashTally {
 			c, ok := cash.with(cell)
 			t := tallies[cell.Col]
 			switch {
-			case !ok || cell.Col == quantity || cell.Col == one:
+			case !ok || cell.Col == quantity:
 			case c.agrees():
 				if t.agree++; several {
 					t.several++
@@ -110,13 +110,7 @@ func (reg *region) headedTotal(quantity, one int) int {
 // wrong, and nothing tells which.
 func (r *lineReader) checkRows() {
 	price, quantity := r.reg.head.Col["Price"], r.reg.head.Col["Quantity"]
-	if price == 0 || quantity == 0 {
-		return
-	}
 	col := r.reg.headedTotal(quantity, price)
-	if r.reg.extra[col] == "" {
-		return
-	}
 	for _, row := range r.reg.rows {
 		cash, bought := cashIn(row, quantity, price)
 		if n, sure := r.unitPieces(row); sure && n > 1 {

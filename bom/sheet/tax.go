@@ -24,9 +24,9 @@ func (reg *region) agreeOnTax(claims []claim, head bom.Row, problems *bom.Proble
 		case !isPrice(c):
 		case c.rank == mapped:
 			return claims
-		case taxed(c) && with < 0:
+		case taxed(c):
 			with = i
-		case !taxed(c) && without < 0:
+		default:
 			without = i
 		}
 	}
@@ -39,8 +39,8 @@ func (reg *region) agreeOnTax(claims []claim, head bom.Row, problems *bom.Proble
 			Want: "if that is wrong, --heading '" + taken.Text + "='", Each: bom.Shown(left.Text)})
 	}
 	return slices.DeleteFunc(claims, func(c claim) bool {
-		if c.column.Heading == "Line total" && c.rank != mapped {
-			return with >= 0 != taxed(c) || without >= 0 && taxed(c)
+		if c.column.Heading == "Line total" {
+			return without >= 0 && taxed(c)
 		}
 		return with >= 0 && without >= 0 && isPrice(c) && taxed(c) == quote
 	})
@@ -55,7 +55,7 @@ func (reg *region) leaveGross(claims []claim, head bom.Row, problems *bom.Proble
 			continue
 		} else if said == bom.GrossPrice {
 			left = c.col
-		} else if said != bom.WithTax && taken == 0 {
+		} else if said != bom.WithTax {
 			taken = c.col
 		}
 	}
@@ -66,7 +66,7 @@ func (reg *region) leaveGross(claims []claim, head bom.Row, problems *bom.Proble
 	reg.known[left] = true // is told here
 	problems.Add(bom.Problem{Place: reg.table.At(head.Number, taken), Severity: bom.Assumption, Found: find(head, taken).Text, What: "these prices are taken, and not the gross ones beside them",
 		Want: "if that is wrong, --heading '" + find(head, taken).Text + "='", Each: bom.Shown(find(head, left).Text)})
-	return slices.DeleteFunc(claims, func(c claim) bool { return c.col == left && priceHeads[c.column.Heading] })
+	return slices.DeleteFunc(claims, func(c claim) bool { return c.col == left })
 }
 
 // Untaxed tells where the prices of the lists of a unit are headed as without tax, for
@@ -75,7 +75,7 @@ func Untaxed(unit *bom.Assembly) (problems bom.Problems) {
 	told := map[*bom.Heading]bool{nil: true}
 	for l := range unit.MadeLines() {
 		head := l.Origin.Head
-		if told[head] || !isPiece(l) || len(l.Offered.Breaks) == 0 {
+		if told[head] || len(l.Offered.Breaks) == 0 {
 			continue
 		}
 		told[head] = true
@@ -107,18 +107,16 @@ func (reg *region) isCharge(row bom.Row) bool {
 			if named = true; !saysCharge(c.Text) {
 				return false
 			}
-		case h.column.Heading == "Designator" || h.column.Heading == "Package" || h.column.Heading == "Order code":
-			return false
 		}
 	}
-	words := func(c bom.Cell) bool { return c.Kind == bom.Text && strings.ContainsFunc(c.Text, unicode.IsLetter) }
+	words := func(c bom.Cell) bool { return strings.ContainsFunc(c.Text, unicode.IsLetter) }
 	first := slices.IndexFunc(row.Cells, words)
 	return len(row.Cells) > 1 && (named || first >= 0 && saysCharge(row.Cells[first].Text))
 }
 
 // saysCharge tells whether a text names a charge and nothing else.
 func saysCharge(text string) bool {
-	return len(text) <= headingLength && strings.ContainsFunc(text, unicode.IsLetter) && allCharges(plainWords(text), listCharges, besideWords, besideCharges)
+	return len(text) <= headingLength && allCharges(plainWords(text), listCharges, besideWords, besideCharges)
 }
 
 // aCharge tells of a row that is a charge.

@@ -29,8 +29,6 @@ func unitParts(text string) (number string, times int64, words []string, ok bool
 			times, end = 1000, m[5]
 		}
 		rest = text[:m[2]] + " " + text[end:]
-	} else if strings.ContainsAny(text, "0123456789") {
-		return "", 0, nil, false
 	}
 	several := number != "" && (number != "1" || times > 1)
 	words = strings.FieldsFunc(strings.ToLower(rest), func(r rune) bool { return strings.ContainsRune(" /().,-", r) })
@@ -49,14 +47,14 @@ func (d *decoder) unitOf(text string) int64 {
 		return many
 	}
 	number, times, _, ok := unitParts(text)
-	if !ok || number == "" {
+	if number == "" {
 		if ok {
 			return 1
 		}
 		return 0
 	}
-	f, err := d.parse(bom.Cell{Kind: bom.Text, Text: number})
-	if err != nil || !f.Value.IsInteger() || !f.Value.IsPositive() || f.Value.GreaterThan(largest) {
+	f, _ := d.parse(bom.Cell{Kind: bom.Text, Text: number})
+	if !f.Value.IsInteger() {
 		return 0
 	}
 	return f.Value.IntPart() * times
