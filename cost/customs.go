@@ -32,11 +32,8 @@ func (s *charger) customs(c customsSums, name func(what string, r sum.Ref) sum.R
 func (s *charger) dutyByValue(c customsSums, out *orderSums) sum.Ref {
 	rate := s.term("Duty %", s.t.Duty, "%")
 	cif := s.m.prices.Settings.CIF
-	switch {
-	case c.dutied == 0 && cif:
+	if c.dutied == 0 && cif {
 		return s.Round(s.percent(s.Add(out.value, out.delivery), rate), s.digits)
-	case c.dutied == 0:
-		return s.Round(s.percent(out.value, rate), s.digits)
 	}
 	all := s.Add(s.Mul(s.Sub(out.value, c.dutied), rate), c.duty)
 	if !cif {

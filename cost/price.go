@@ -30,13 +30,9 @@ func stateTill(s *sums) {
 		paying, payments, asked = append(paying, sale.paying), append(payments, sale.payments), append(asked, all)
 	}
 	t.paying, t.payments, t.asked = s.Add(paying...), s.Add(payments...), s.Add(asked...)
-	if t.asked != 0 {
-		t.asked = s.money(OfTotal, 0, "asked in all", t.asked)
-	}
+	t.asked = s.money(OfTotal, 0, "asked in all", t.asked)
 	t.cash = s.money(OfTotal, 0, "paid", t.cash)
-	if t.reclaim != 0 {
-		t.reclaim = s.money(OfTotal, 0, "coming back", t.reclaim)
-	}
+	t.reclaim = s.money(OfTotal, 0, "coming back", t.reclaim)
 	count := func(r sum.Ref) int { return int(s.Value(r).IntPart()) }
 	by := bom.Each(b.Products, func(p *ProductRun) int { return p.Paying })
 	b.Till = Till{count(t.paying), count(t.payments), by, s.Value(t.asked), s.Value(t.cash), s.Value(t.reclaim), s.Value(t.cost)}
@@ -269,20 +265,15 @@ func (t Till) At(prices []decimal.Decimal, set *bom.Settings, digits int32) Inco
 	for i, n := range t.By {
 		sold = append(sold, s.Mul(s.Number(prices[i]), s.Count(int64(n))))
 	}
-	return incomeOf(s, noName, s.Add(sold...), &tillSums{
+	return incomeOf(s, saleGiven, s.Add(sold...), &tillSums{
 		payments: s.Count(int64(t.Payments)), asked: s.Number(t.Asked), cash: s.Number(t.Cash), reclaim: s.Number(t.Reclaim),
 		cost: s.Number(t.Cost), fee: s.Number(set.PaymentFee), fixed: s.Number(set.PaymentFixed), tax: s.Number(set.SalesTax)}, digits)
 }
-
-const noName = -1 // of a sum that nobody asks for
 
 // incomeOf states both sides of the account by what is sold. Payment fees and sales tax of
 // all units are each rounded once.
 func incomeOf(s *sum.Sheet, at int, sold sum.Ref, t *tillSums, digits int32) Income {
 	money := func(what string, r sum.Ref) sum.Ref {
-		if at == noName {
-			return r
-		}
 		return s.Name(sum.Key{Of: OfCharge, At: at, What: what}, r, digits)
 	}
 	hundred := s.Count(100)
@@ -357,9 +348,6 @@ type quotedZone struct {
 // quotedZones are the zones of a product whose recipients are asked for something, each once with all
 // its units; none where all are asked the same.
 func quotedZones(s *sums, product int) (zones []quotedZone) {
-	if s.m.payers.recipients < 0 || !s.b.InZones() {
-		return nil
-	}
 	asks := false
 	for i, p := range s.b.Posts {
 		if p.Product != product {
