@@ -123,6 +123,62 @@ func (f finder) nameColumns(under contents, rows int, names map[int]string) {
 		}
 		names[col], had[field] = field, true
 	}
+	for _, col := range slices.Sorted(maps.Keys(under)) {
+		if len(had) == 0 && names[col] == "" && codes(under[col], rows) {
+			names[col] = "Part number"
+			return
+		}
+	}
+}
+
+// codes tells whether a column holds a code of its own in nearly every row: 10-4711.
+func codes(cells []bom.Cell, rows int) bool {
+	return ofTheirOwn(cells, rows) && 10*countOf(cells, func(text string) bool {
+		_, err := bom.ParseFigure(text, bom.MarkUnknown)
+		return err != nil && !err.Ambiguous && !strings.Contains(strings.TrimSpace(text), " ")
+	}) >= 9*len(cells)
+}
+
+// unheaded is a row of headings that a list without any may want, by what stands under each; ok is
+// false where its first row may be one, or nothing in it counts.
+func (f finder) unheaded(t *bom.Table) (head string, ok bool) {
+	under, rows := contents{}, 0
+	for _, row := range t.Rows[:min(len(t.Rows), contentRows)] {
+		for _, c := range row.Cells {
+			under[c.Col] = append(under[c.Col], c)
+		}
+		rows++
+	}
+	several := false // pieces in a row, which as many designators have
+	for _, cells := range under {
+		several = several || wholeNumbers(cells) && !runningNumbers(cells) && countOf(cells, func(text string) bool { return text != "1" }) > 0
+	}
+	var heads []string
+	for col := 1; col <= len(under); col++ {
+		head, cells := "Note", under[col]
+		spaced := countOf(cells, func(text string) bool { return strings.Contains(strings.TrimSpace(text), " ") })
+		switch {
+		case 2*len(cells) < rows:
+		case holdsDesignators(cells) && classed(cells) && (!several || countOf(cells, func(text string) bool { return strings.ContainsAny(text, ",;- ") }) > 0):
+			head, ok = "Designator", true
+		case wholeNumbers(cells) && cells[0].Text == "1" && runningNumbers(cells):
+			head = "Position"
+		case wholeNumbers(cells) && !countsOn(cells):
+			head, ok = "Quantity", true
+		case codes(cells, rows), wordy(cells) && 2*spaced < len(cells):
+			head = "Part number"
+		case wordy(cells):
+			head = "Description"
+		}
+		if slices.Contains(heads, head) && head == "Part number" {
+			head = "Description"
+		}
+		if slices.Contains(heads, head) {
+			head = "Note"
+		}
+		heads = append(heads, head)
+	}
+	return strings.Join(heads, ","), ok
 }
 
 // holdsWhole tells whether a column that means nothing yet holds whole numbers, which

@@ -321,6 +321,11 @@ func (f finder) noHeading(t *bom.Table, problems *bom.Problems) {
 		problems.Errorf(t.At(0, 0), "", "a heading row with at least two of "+quoteList(f.tab.Headings()), "the %s is empty", what)
 		return
 	}
+	if head, ok := f.unheaded(t); ok && f.tab.Name == bom.BOMTab.Name {
+		problems.Errorf(t.At(t.Rows[0].Number, 0), rowText(t.Rows[0]), "put a row above it that says what each column holds, such as "+bom.Shown(head),
+			"the %s has no heading row", what)
+		return
+	}
 	row, below := likeliestHeads(t)
 	want := "a row among the first " + strconv.Itoa(headingRows) + " with at least two of " + quoteList(f.tab.Headings())
 	if flags := f.guessedFlags(row, below); flags != "" {
