@@ -1,9 +1,6 @@
 package load
 
 import (
-	"errors"
-	"io/fs"
-	"os"
 	"path/filepath"
 	"strings"
 )
@@ -26,18 +23,4 @@ func Resolved(path string) string {
 		return filepath.Join(dir, filepath.Base(path))
 	}
 	return path
-}
-
-// Reason drops the path from an error of the operating system, which the
-// message has already.
-func Reason(err error) error {
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err
-	}
-	var link *os.LinkError
-	if errors.As(err, &link) {
-		return link.Err
-	}
-	return err
 }

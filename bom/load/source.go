@@ -3,7 +3,6 @@ package load
 import (
 	"cmp"
 	"errors"
-	"fmt"
 	"io"
 	"io/fs"
 	"os"
@@ -134,7 +133,7 @@ func (s *Source) Open(path string) ([]bom.Table, bom.Problems) {
 
 // Unreadable says that a file cannot be read, and why.
 func Unreadable(name string, err error) bom.Problems {
-	return bom.Problems{{Place: bom.Place{File: name}, What: fmt.Sprintf("cannot be read: %v", Reason(err)), Want: "a file that can be read"}}
+	return bom.Problems{{Place: bom.Place{File: name}, What: "cannot be read: " + table.FileError(err), Want: "the name of a file that can be read"}}
 }
 
 // ReadBOM reads the bill of materials of the unit, or the lists that it holds one of

@@ -3,10 +3,8 @@ package table
 import (
 	"bytes"
 	"cmp"
-	"errors"
 	"fmt"
 	"io"
-	"io/fs"
 	"os"
 	"path/filepath"
 	"slices"
@@ -23,7 +21,7 @@ func Open(path, shown string, lim Limits) ([]bom.Table, bom.Problems) {
 	if err != nil {
 		var probs bom.Problems
 		probs.Errorf(bom.Place{File: name}, "", "a CSV file, or an XLSX or ODS workbook, that can be read",
-			"the file cannot be read: %s", reason(err))
+			"the file cannot be read: %s", FileError(err))
 		return nil, probs
 	}
 	return Read(name, data, lim)
@@ -38,22 +36,6 @@ func load(path string, limit int64) ([]byte, error) {
 	}
 	defer f.Close()
 	return io.ReadAll(io.LimitReader(f, limit+1))
-}
-
-// reason words a fault of the file system without the path, which the place
-// already names.
-func reason(err error) string {
-	switch {
-	case errors.Is(err, fs.ErrNotExist):
-		return "file not found"
-	case errors.Is(err, fs.ErrPermission):
-		return "permission is denied"
-	}
-	var path *fs.PathError
-	if errors.As(err, &path) {
-		return path.Err.Error()
-	}
-	return err.Error()
 }
 
 // Read turns the bytes of one file into its tables: one for a CSV file, one for

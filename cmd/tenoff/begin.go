@@ -13,6 +13,7 @@ import (
 	"tenoff/bom"
 	"tenoff/bom/load"
 	"tenoff/bom/sheet"
+	"tenoff/bom/table"
 	"tenoff/fixtures"
 	"tenoff/reports/workbook"
 )
@@ -217,7 +218,7 @@ func (b *beginning) addCopy(o *outputs, name, from string) error {
 	}
 	data, err := os.ReadFile(filepath.FromSlash(from))
 	if err != nil {
-		return failed("%s: cannot be read: %v", from, load.Reason(err))
+		return failed("%s: cannot be read: %v", from, table.FileError(err))
 	}
 	o.dirs = append(o.dirs, filepath.Dir(to))
 	o.add(to, same(data), writeBytes(data))

@@ -53,7 +53,7 @@ func (s *source) openFiles(option sheet.Options) (*priceFiles, error) {
 		}
 		data, err := os.ReadFile(load.Resolved(filepath.FromSlash(t.File)))
 		if err != nil {
-			return nil, failed("%s: %v", filepath.FromSlash(t.File), load.Reason(err))
+			return nil, failed("%s: %v", filepath.FromSlash(t.File), table.FileError(err))
 		}
 		if again, _ := table.Read(t.File, data, p.limits); !reflect.DeepEqual(again, p.of(t.File)) {
 			return nil, failed("%s: was changed while it was read; run it again", t.File)

@@ -18,6 +18,7 @@ import (
 	"syscall"
 
 	"tenoff/bom/load"
+	"tenoff/bom/table"
 )
 
 // outputs collects what a run writes. Nothing is touched until commit: each
@@ -59,7 +60,7 @@ func (o *outputs) dropOthers(dir string, ours func([]byte) bool) error {
 	if errors.Is(err, fs.ErrNotExist) {
 		return nil // it is made
 	} else if err != nil {
-		return failed("%s: %v", dir, load.Reason(err))
+		return failed("%s: %v", dir, table.FileError(err))
 	}
 	kept := map[string]bool{}
 	for _, f := range o.files {
@@ -75,7 +76,7 @@ func (o *outputs) dropOthers(dir string, ours func([]byte) bool) error {
 		}
 		data, err := os.ReadFile(path)
 		if err != nil {
-			return failed("%s: %v", path, load.Reason(err))
+			return failed("%s: %v", path, table.FileError(err))
 		}
 		if ours(data) {
 			o.files = append(o.files, &output{path: path, ours: ours, drop: true})
@@ -122,7 +123,7 @@ func (o *outputs) checkTarget(f *output) error {
 	case errors.Is(err, fs.ErrNotExist):
 		return o.checkFolder(f)
 	case err != nil:
-		return failed("%s: %v", f.path, load.Reason(err))
+		return failed("%s: %v", f.path, table.FileError(err))
 	case info.IsDir():
 		return failed("%s: is a folder; expected a file name", f.path)
 	case !info.Mode().IsRegular():
@@ -132,7 +133,7 @@ func (o *outputs) checkTarget(f *output) error {
 	}
 	old, err := os.ReadFile(f.path)
 	if err != nil {
-		return failed("%s: %v", f.path, load.Reason(err))
+		return failed("%s: %v", f.path, table.FileError(err))
 	}
 	if len(old) == 0 || f.ours != nil && f.ours(old) {
 		return nil
@@ -199,7 +200,7 @@ func (o *outputs) makeDirs() (made []string, err error) {
 			if err := os.Mkdir(d, 0o755); errors.Is(err, fs.ErrExist) {
 				continue // another run was faster
 			} else if err != nil {
-				return made, failed("%s: cannot be made: %v", d, load.Reason(err))
+				return made, failed("%s: cannot be made: %v", d, table.FileError(err))
 			}
 			made = append(made, d)
 		}
@@ -256,7 +257,7 @@ func notPlaced(err error, system string) string {
 			return "is open in another program or write-protected; close it there and run again"
 		}
 	}
-	return fmt.Sprintf("cannot be put into place: %v", load.Reason(err))
+	return fmt.Sprintf("cannot be put into place: %v", table.FileError(err))
 }
 
 // replace gives what is at the path another name and then renames over it, so
@@ -332,7 +333,7 @@ func (o *outputs) stage(ctx context.Context, f *output) error {
 	dir := filepath.Dir(f.path)
 	temp, err := os.CreateTemp(dir, partOf(os.Getpid())+"*")
 	if err != nil {
-		return failed("%s: cannot be written: %v", f.path, load.Reason(err))
+		return failed("%s: cannot be written: %v", f.path, table.FileError(err))
 	}
 	f.temp = temp.Name()
 	if f.drop {
@@ -422,7 +423,7 @@ func (o *outputs) cannot(ctx context.Context, path string, err error) error {
 	case ctx.Err() != nil:
 		return interrupted()
 	}
-	return failed("%s: cannot be written: %v; what was there before is still there", path, load.Reason(err))
+	return failed("%s: cannot be written: %v; what was there before is still there", path, table.FileError(err))
 }
 
 func interrupted() error { return failed("interrupted; no file was left half written") }

@@ -10,7 +10,7 @@ import (
 
 	"github.com/spf13/cobra"
 
-	"tenoff/bom/load"
+	"tenoff/bom/table"
 )
 
 // version is set by the linker for a release; a build from source says which
@@ -44,7 +44,7 @@ func run(ctx context.Context, args []string, stdin io.Reader, stdout, stderr io.
 	case !through && ctx.Err() != nil:
 		err = interrupted() // whatever failed failed for that
 	case out.err != nil:
-		err = failed("standard output cannot be written: %v", load.Reason(out.err))
+		err = failed("standard output cannot be written: %v", table.FileError(out.err))
 	case err == nil:
 		return exitDone
 	}
