@@ -52,7 +52,7 @@ func (f finder) apart(t *bom.Table, asked string, problems *bom.Problems) []*bom
 // sameSupplier tells whether two names are the same, or one is the other in short.
 func sameSupplier(a, b string) bool {
 	a, b = bom.Fold(a), bom.Fold(b)
-	return a == b && a != "" || strings.HasPrefix(a, b+" ") && b != "" || strings.HasPrefix(b, a+" ") && a != ""
+	return a == b || strings.HasPrefix(a, b+" ") || strings.HasPrefix(b, a+" ")
 }
 
 // compares finds groups of columns in a row of headings: by names in the row above or below
@@ -79,8 +79,8 @@ func (f finder) compares(t *bom.Table, i int, asked string) (c comparison, ok bo
 	}
 	first := c.only(t, i, 0)
 	head := slices.IndexFunc(first.Rows, func(r bom.Row) bool { return r.Number == row.Number }) // titles may be left out above it
-	all, sure := f.headings(first.Rows[head])
-	return c, all >= 2 && sure >= 1
+	all, _ := f.headings(first.Rows[head])
+	return c, all >= 2
 }
 
 // only gives the table without the columns of the other groups, and without the rows in
@@ -111,10 +111,9 @@ func (c *comparison) only(t *bom.Table, head, group int) *bom.Table {
 	return &out
 }
 
-// plainHead is a heading without what stands in brackets behind it, where only so it is
-// known.
+// plainHead is a heading without what stands in brackets behind it.
 func (f finder) plainHead(c bom.Cell) bom.Cell {
-	if i := strings.IndexAny(c.Text, "(["); i > 0 && len(f.meanings(c)) == 0 {
+	if i := strings.IndexAny(c.Text, "(["); i > 0 {
 		c.Text = strings.TrimSpace(c.Text[:i])
 	}
 	return c
@@ -135,7 +134,7 @@ func (f finder) twiceHeaded(row bom.Row) map[int]string {
 		times[bom.NormalHeading(c.Text)]++
 	}
 	for _, c := range row.Cells {
-		if c.Kind == bom.Text && times[bom.NormalHeading(c.Text)] > 1 {
+		if times[bom.NormalHeading(c.Text)] > 1 {
 			c = f.plainHead(c)
 			out[c.Col] = c.Text
 			priced = priced || f.priced(c)
@@ -153,7 +152,7 @@ func namesUnder(f finder, c *comparison, head, under bom.Row, twice map[int]stri
 	groups := map[string]map[int]string{}
 	for _, cell := range under.Cells {
 		text, ok := twice[cell.Col]
-		if !ok || cell.Kind != bom.Text || !strings.ContainsFunc(cell.Text, unicode.IsLetter) {
+		if !ok || !strings.ContainsFunc(cell.Text, unicode.IsLetter) {
 			return false
 		}
 		if groups[cell.Text] == nil {
@@ -170,7 +169,7 @@ func namesUnder(f finder, c *comparison, head, under bom.Row, twice map[int]stri
 func namesOver(f finder, c *comparison, over, head bom.Row, twice map[int]string) {
 	groups, last := map[string]map[int]string{}, slices.Max(slices.Collect(maps.Keys(twice)))
 	for i, name := range over.Cells {
-		if name.Kind != bom.Text || !strings.ContainsFunc(name.Text, unicode.IsLetter) || f.priced(name) || groups[name.Text] != nil {
+		if !strings.ContainsFunc(name.Text, unicode.IsLetter) || f.priced(name) || groups[name.Text] != nil {
 			return
 		}
 		end := last
@@ -191,8 +190,7 @@ func namesOver(f finder, c *comparison, over, head bom.Row, twice map[int]string
 func (f finder) add(c *comparison, groups map[string]map[int]string, head bom.Row) bool {
 	for _, cell := range head.Cells {
 		for name, heads := range groups {
-			text, ok := heads[cell.Col]
-			if cell.Text = text; ok && f.priced(cell) {
+			if cell.Text = heads[cell.Col]; f.priced(cell) {
 				c.groups = append(c.groups, beside{name, heads})
 				delete(groups, name)
 			}
@@ -207,7 +205,7 @@ func (f finder) numbered(c *comparison, row bom.Row) {
 	groups, named := map[string]map[int]string{}, map[string]bool{}
 	for _, cell := range row.Cells {
 		i := strings.LastIndexByte(cell.Text, ' ')
-		if i < 1 || cell.Kind != bom.Text || len(cell.Text) > headingLength || strings.Trim(cell.Text[i+1:], "0123456789") != "" {
+		if i < 1 || len(cell.Text) > headingLength || strings.Trim(cell.Text[i+1:], "0123456789") != "" {
 			continue
 		}
 		n := cell.Text[i+1:]
@@ -237,11 +235,11 @@ var otherPrices = bom.WordSet("per each unit total ext extended line excl exclud
 func (f finder) namesIn(c *comparison, row bom.Row, asked string) {
 	groups := map[string]map[int]string{}
 	for _, cell := range row.Cells {
-		if len(f.meanings(cell)) > 0 && f.priced(cell) {
+		if f.priced(cell) {
 			return
 		}
 		name, head := f.nameIn(cell)
-		if name == "" && cell.Kind == bom.Text && len(f.meanings(cell)) == 0 && bom.Fold(cell.Text) == bom.Fold(asked) {
+		if name == "" && bom.Fold(cell.Text) == bom.Fold(asked) {
 			name, head = cell.Text, "Unit price"
 		}
 		if name == "" {
@@ -257,7 +255,7 @@ func (f finder) namesIn(c *comparison, row bom.Row, asked string) {
 
 // nameIn parts a heading into the name of a supplier and a heading that is known.
 func (f finder) nameIn(cell bom.Cell) (name, head string) {
-	if cell.Kind != bom.Text || len(cell.Text) > headingLength || len(f.meanings(cell)) > 0 || f.dropped[bom.NormalHeading(cell.Text)] {
+	if len(cell.Text) > headingLength || len(f.meanings(cell)) > 0 || f.dropped[bom.NormalHeading(cell.Text)] {
 		return "", ""
 	}
 	words := strings.FieldsFunc(cell.Text, func(r rune) bool { return unicode.IsSpace(r) || strings.ContainsRune("()[]:/–,", r) })

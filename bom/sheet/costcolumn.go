@@ -17,23 +17,21 @@ func costByContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bo
 	if quantity == 0 && columnOf(taken, "Designator") == 0 {
 		for _, kind := range []string{"Cost", "Total"} { // of one piece
 			take("Price", func(col int, heading string) bool {
-				return !price() && bom.CostHeading(heading) == kind && holdsMoney(col, 0, rows)
+				return !price() && bom.CostHeading(heading) == kind && holdsMoney(col, quantity, rows)
 			})
 		}
 		return
 	}
 	open := 0
 	take("Price", func(col int, heading string) bool {
-		if bom.CostHeading(heading) != "Cost" || quantity == 0 {
+		if bom.CostHeading(heading) != "Cost" {
 			return false
 		}
-		if isUnitCost(col, quantity, rows) || bom.SpeaksOfOne(heading) && holdsMoney(col, quantity, rows) {
+		if isUnitCost(col, quantity, rows) || bom.SpeaksOfOne(heading) {
 			return true
 		}
 		each, all := costSays(col, quantity, rows)
-		if !each && !all && open == 0 {
-			open = col
-		}
+		open = col
 		return each || all
 	})
 	if price() || quantity == 0 {
@@ -48,7 +46,7 @@ func costByContent(t *bom.Table, head bom.Row, rows []bom.Row, taken map[int]*bo
 	if open == 0 {
 		sumByContent(t, head, rows, quantity, take, price, problems)
 	}
-	if !price() && open != 0 && holdsMoney(open, quantity, rows) {
+	if !price() && open != 0 {
 		problems.Warnf(t.At(head.Number, open), "", "head it Unit price or Total cost",
 			"column %s may hold what one piece costs or what all in its row do, and is left out", columnName(open, find(head, open).Text))
 	}
@@ -114,7 +112,7 @@ func columnOf(taken map[int]*bom.Column, field string) int {
 func (f finder) ofRows(head bom.Row, rows []bom.Row, taken map[int]*bom.Column) bool {
 	price, quantity := columnOf(taken, "Price"), columnOf(taken, "Quantity")
 	heading := find(head, price).Text
-	if price == 0 || quantity == 0 || f.mapped[bom.NormalHeading(heading)] {
+	if quantity == 0 || f.mapped[bom.NormalHeading(heading)] {
 		return false
 	}
 	switch bom.CostHeading(heading) {
@@ -122,13 +120,10 @@ func (f finder) ofRows(head bom.Row, rows []bom.Row, taken map[int]*bom.Column) 
 		return true
 	case "Cost":
 		_, all := costSays(price, quantity, rows)
-		return all && !isUnitCost(price, quantity, rows) && !bom.SpeaksOfOne(heading)
+		return all && !bom.SpeaksOfOne(heading)
 	}
 	return false
 }
-
-// fewestCosts is how many rows it takes for a total to tell what it is the sum of.
-const fewestCosts = 3
 
 // costSays tells what the figures of a column are by a total under them: each the cost of
 // one piece, or all of its row. Where there is one piece in every row it is both.
@@ -156,10 +151,10 @@ func costSays(col, quantity int, rows []bom.Row) (each, all bool) {
 	}
 	rounding := decimal.New(5*(costs+1), -3)
 	for _, t := range totals {
-		each = each || costs >= fewestCosts && t.Sub(times).Abs().LessThanOrEqual(rounding)
-		all = all || costs >= fewestCosts && t.Sub(plain).Abs().LessThanOrEqual(rounding)
+		each = each || t.Sub(times).Abs().LessThanOrEqual(rounding)
+		all = all || t.Sub(plain).Abs().LessThanOrEqual(rounding)
 	}
-	return each, all && !each
+	return each, all
 }
 
 // holdsMoney tells whether figures stand in most rows of a column, of those that have a

@@ -47,15 +47,10 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 		return head, false
 	}
 	f.nameColumns(under, rows, names)
-	named := false
 	var told []string
 	for _, col := range slices.Sorted(maps.Keys(names)) {
 		head.Cells = append(head.Cells, bom.Cell{Col: col, Text: names[col]})
-		named = named || slices.Contains(nameFields, names[col])
 		told = append(told, bom.ColumnLetters(col)+" "+names[col])
-	}
-	if !named {
-		return head, false
 	}
 	problems.Add(bom.Problem{Place: t.At(0, 0), Severity: bom.Assumption, Want: "if that is wrong, put a row of headings above the list",
 		What: "the list has no headings: its columns are read by what stands in them, " + strings.Join(told, ", ")})
@@ -67,7 +62,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 func countColumns(f finder, t *bom.Table, under contents, rows int, names map[int]string) []int {
 	var out []int
 	for _, col := range slices.Sorted(maps.Keys(under)) {
-		if names[col] == "" && 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !runningNumbers(under[col]) && !countsOn(under[col]) && !years(under[col]) {
+		if 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !countsOn(under[col]) {
 			out = append(out, col)
 		}
 	}
@@ -84,8 +79,8 @@ func countColumns(f finder, t *bom.Table, under contents, rows int, names map[in
 func countsOn(cells []bom.Cell) bool {
 	steps, last := 0, int64(-1)
 	for _, c := range cells {
-		n, err := bom.ParseWhole(c.Text, bom.MarkDot)
-		if err == nil && n == last+1 {
+		n, _ := bom.ParseWhole(c.Text, bom.MarkDot)
+		if n == last+1 {
 			steps++
 		}
 		last = n
@@ -116,7 +111,7 @@ func (f finder) nameColumns(under contents, rows int, names map[int]string) {
 			continue
 		case !had["Value"] && wordy(cells):
 			field = "Value"
-		case had["Value"] && !had["Package"] && reads(pkg, cells):
+		case !had["Package"] && reads(pkg, cells):
 			field = "Package"
 		case had["Description"] || !wordy(cells):
 			continue
@@ -184,8 +179,8 @@ func (f finder) unheaded(t *bom.Table) (head string, ok bool) {
 // holdsWhole tells whether a column that means nothing yet holds whole numbers, which
 // may count something.
 func (f finder) holdsWhole(under contents, rows int, names map[int]string) bool {
-	for col, cells := range under {
-		if names[col] == "" && 2*len(cells) >= rows && wholeNumbers(cells) && !runningNumbers(cells) {
+	for _, cells := range under {
+		if wholeNumbers(cells) && !runningNumbers(cells) {
 			return true
 		}
 	}
@@ -199,14 +194,6 @@ func classed(cells []bom.Cell) bool {
 		d, _ := bom.ExpandDesignators(text)
 		return slices.ContainsFunc(d.Names, bom.IsClass)
 	}) >= 3*len(cells)
-}
-
-// years tells whether whole numbers are all years.
-func years(cells []bom.Cell) bool {
-	return !slices.ContainsFunc(cells, func(c bom.Cell) bool {
-		n, err := bom.ParseWhole(c.Text, bom.MarkDot)
-		return err != nil || n < 1900 || n > 2100
-	})
 }
 
 // wordy tells whether most cells hold a letter.

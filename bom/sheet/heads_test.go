@@ -61,3 +61,14 @@ func TestFieldsByContent(t *testing.T) {
 		}
 	}
 }
+
+func TestTitleSays(t *testing.T) {
+	for title, want := range map[string]section{
+		"SMD, bottom side": {mount: bom.SMT, side: bom.Bottom}, "Through-hole, top": {mount: bom.THT, side: bom.Top},
+		"SMD and THT": {}, "Top and bottom": {},
+	} {
+		if got := titleSays(title); got != want {
+			t.Errorf("%s: %+v", title, got)
+		}
+	}
+}

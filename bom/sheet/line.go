@@ -157,7 +157,7 @@ var threadSize = regexp.MustCompile(`^[mM]\d{1,2}(\.\d)?( ?[xX×*] ?\d+(\.\d+)?(
 // from the first text under a heading that is missing, as where parts stand one column further in than
 // the assembly above them.
 func (r *lineReader) nameless(l *bom.Line, material bom.Cell) {
-	if l.Number != "" || l.Value != "" || l.Package != "" || l.Description != "" {
+	if l.Number != "" || l.Value != "" || l.Package != "" || l.Description != "" || l.File != "" {
 		return
 	}
 	if l.Description = r.text(material); l.Description != "" {

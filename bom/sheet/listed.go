@@ -157,7 +157,7 @@ func (s *listedOffers) join(offer *bom.Offer, l *bom.Line) {
 
 // headingAt is the heading that the price of a line stands under.
 func headingAt(l *bom.Line, b bom.OfferedBreak) string {
-	if l.Head != nil && l.Head.Col["Price"] == b.Place.Col {
+	if l.Head.Col["Price"] == b.Place.Col {
 		return "Price"
 	}
 	return stepHeading(b.From, false)

@@ -16,9 +16,6 @@ import (
 // for how many pieces it is. One that does not read is no error, for the part may have
 // another; it is told.
 func (r *lineReader) offeredPrice(l *bom.Line, o *bom.Offered, c bom.Cell, from int64) (saysPieces bool) {
-	if c.Blank() {
-		return false
-	}
 	p := r.listed(c)
 	if l.Fitted {
 		r.tellPrice(l, c, p)
@@ -45,7 +42,7 @@ var betweenPrices = regexp.MustCompile(`(?i)\d\s*(?:\.-)?\s*(-|–|—|~|\bto\b|
 // listed reads a price: a figure, alone or with words for about it, as one end of a range,
 // or for some pieces.
 func (r *lineReader) listed(c bom.Cell) (p listedPrice) {
-	if p.Figure, p.err = r.parse(c); p.err == nil || p.err.Ambiguous || c.Kind != bom.Text {
+	if p.Figure, p.err = r.parse(c); p.err == nil {
 		return p
 	}
 	ends, per, open := priceEnds(c.Text)
@@ -71,7 +68,7 @@ func (r *lineReader) listed(c bom.Cell) (p listedPrice) {
 // priceEnds parts a price from what stands about it: its one figure or the two ends of a
 // range, how many pieces it says it is for, and whether it is left open.
 func priceEnds(text string) (ends []string, per int64, open bool) {
-	if m := perPieces.FindStringSubmatchIndex(text); m != nil && m[0] > 0 {
+	if m := perPieces.FindStringSubmatchIndex(text); m != nil {
 		if m[2] >= 0 || m[6] >= 0 {
 			per = 1
 		}
@@ -101,9 +98,9 @@ func readsAsPrice(text string) bool {
 func (r *lineReader) tellPrice(l *bom.Line, c bom.Cell, p listedPrice) {
 	told := bom.Problem{Place: r.place(c), Severity: bom.Warning, Found: c.Text, Each: bom.Shown(lineName(l) + ", " + c.Text)}
 	switch {
-	case p.err == nil && p.Value.IsNegative():
+	case p.Value.IsNegative():
 		told.What, told.Want = "a negative price is left out", "a price of 0 or more"
-	case p.err == nil && p.open:
+	case p.open:
 		told.What, told.Want = "a price that is left open counts with its greatest figure", "the price of one piece, where it is known"
 	case p.err == nil || !strings.ContainsFunc(c.Text, unicode.IsDigit) || errorValue(c.Text):
 		return

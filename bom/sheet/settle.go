@@ -134,7 +134,7 @@ func shorten(unit *bom.Assembly) {
 	one, several := map[string]sense{}, map[string]bool{}
 	name := func(l *bom.Line) (string, sense) {
 		rest, packaged := strings.CutSuffix(l.Part, " "+l.Package)
-		if l.Number != "" || l.Package == "" || !packaged {
+		if l.Number != "" || !packaged {
 			return l.Part, sense{part: bom.Fold(l.Part)}
 		}
 		short := rest + " " + bom.ShortPackage(l.Package)
@@ -179,7 +179,6 @@ func apartBy(l *bom.Line) apart {
 		return apart{what: code, code: true, part: l.Part + " " + code, told: "lines of one description are told apart by their order codes", at: "Order code"}
 	case l.Value == "" && l.Number == "":
 		return figureOf(l)
-	case l.Value == "":
 	case l.Number != "" && electrical:
 		return apart{what: v.Number.String(), part: l.Part + " " + strings.TrimSpace(l.Value+" "+l.Package), // with its unit or without
 			told: "one part number stands for different values, so the value tells the part", at: "Part number"}
@@ -223,7 +222,7 @@ func (s *settler) line(l *bom.Line, list bom.Place) {
 	t := teller{settler: s, line: l, list: list, pkg: bom.ReadPackage(l.Package), by: byPackage,
 		said: bom.ReadDescription(strings.TrimSpace(l.Description + " " + l.Value + " " + l.Number))}
 	t.rule = s.ruleFor(l, t.pkg)
-	t.class, t.classed = bom.ClassAssumption(l.Designators)
+	t.class, _ = bom.ClassAssumption(l.Designators)
 	t.packageSaid()
 	t.nothing()
 	t.kind()
@@ -249,7 +248,7 @@ func (s *settler) line(l *bom.Line, list bom.Place) {
 // sizeOf takes the size of a chip from its description where nothing else names one: 10 uF,
 // "1206 capacitor". Other packages in a description may be what it is for.
 func (s *settler) sizeOf(l *bom.Line) {
-	if _, electrical := bom.ParseValue(l.Value); !electrical || l.Package != "" || l.Number != "" || l.Given.Mount {
+	if _, electrical := bom.ParseValue(l.Value); !electrical || l.Package != "" || l.Number != "" {
 		return
 	}
 	if p := bom.ReadPackage(l.Description); p.Family != "" && strings.Trim(p.Family, "0123456789") == "" {
@@ -301,14 +300,13 @@ func levelFor(l *bom.Line) bom.Level {
 // teller settles the fields of one line.
 type teller struct {
 	*settler
-	line    *bom.Line
-	list    bom.Place
-	rule    *bom.PartRule // of the tab parts; nil where none fits
-	pkg     bom.Package
-	by      string // how it is known
-	said    bom.Said
-	class   bom.Class
-	classed bool // the designators have a class
+	line  *bom.Line
+	list  bom.Place
+	rule  *bom.PartRule // of the tab parts; nil where none fits
+	pkg   bom.Package
+	by    string // how it is known
+	said  bom.Said
+	class bom.Class // nothing where there are no designators
 }
 
 const (
@@ -361,7 +359,7 @@ func (t *teller) nothing() {
 	if l.Number != "" || l.Given.Kind || t.rule != nil || l.Offered.Code != "" {
 		return
 	}
-	if t.pkg.Nothing || t.said.Nothing || t.classed && t.class.Nothing {
+	if t.pkg.Nothing || t.said.Nothing || t.class.Nothing {
 		t.note("nothing to buy", "", strings.Join(l.Designators, " "))
 		l.Nothing = true
 	}
@@ -374,10 +372,10 @@ func (t *teller) kind() {
 	case t.rule != nil && t.rule.Kind != "":
 		l.Kind = t.rule.Kind
 		t.note(kindWords(l.Kind), byRule, t.rule.Name())
-	case t.said.Kind != "" && t.said.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone && (l.Quantity.IsWhole() || divisible(t.said.Kind)):
+	case t.said.Kind != "" && t.pkg.Mount == bom.MountNone && (l.Quantity.IsWhole() || divisible(t.said.Kind)):
 		l.Kind = t.said.Kind
 		t.note(kindWords(l.Kind), byDescription, lineName(l))
-	case t.classed && t.class.Kind != "" && t.class.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone:
+	case t.class.Kind != "" && t.class.Kind != bom.KindPart && t.pkg.Mount == bom.MountNone:
 		l.Kind = t.class.Kind
 		t.assumeByClass(&l.Assumed.Kind, kindWords(l.Kind))
 	case len(l.Designators) > 0 || l.Given.Mount || t.pkg.Mount != bom.MountNone || t.said.Mount != bom.MountNone:
@@ -428,11 +426,8 @@ func (t *teller) mount() {
 	case t.said.Mount != bom.MountNone:
 		l.Mount = t.said.Mount
 		t.note(placedAs(l.Mount), byDescription, lineName(l))
-	case t.classed && t.class.Mount != bom.MountNone:
-		l.Mount = t.class.Mount
-		t.assumeByClass(&l.Assumed.Mount, placedAs(l.Mount))
 	default:
-		l.Mount = bom.THT
+		l.Mount = cmp.Or(t.class.Mount, bom.THT)
 		t.assumeByClass(&l.Assumed.Mount, placedAs(l.Mount))
 	}
 }
@@ -481,7 +476,7 @@ func (s *settler) key(l *bom.Line) {
 		l.Part = l.Designators[0]
 		s.problems.Add(bom.Problem{Place: l.At("Part number"), Severity: bom.Warning, What: "only its designator says which part this is",
 			Want: "a part number, a value and a package, or a description", Each: bom.Shown(lineName(l))})
-	case l.Part == "" && l.Fitted && !l.Nothing:
+	case l.Part == "" && l.Fitted:
 		s.problems.Add(bom.Problem{Place: l.At("Part number"), What: "nothing says which part this is",
 			Want: "a part number, a value and a package, or a description", Each: bom.Shown(lineName(l))})
 	}
@@ -489,7 +484,7 @@ func (s *settler) key(l *bom.Line) {
 
 // complete complains of what a line of its kind must say.
 func (s *settler) complete(l *bom.Line) {
-	if !l.Fitted || l.Nothing {
+	if !l.Fitted {
 		return
 	}
 	if !l.Quantity.IsWhole() && !divisible(l.Kind) {
@@ -512,7 +507,7 @@ func (s *settler) complete(l *bom.Line) {
 func (s *settler) ruleFor(l *bom.Line, pkg bom.Package) *bom.PartRule {
 	names := ruledNames(l)
 	for i := range s.rules {
-		if r := &s.rules[i]; r.Part != "" && slices.ContainsFunc(names, func(name string) bool { return matches(r.Part, name) }) {
+		if r := &s.rules[i]; slices.ContainsFunc(names, func(name string) bool { return matches(r.Part, name) }) {
 			return r
 		}
 	}
@@ -605,5 +600,5 @@ func told(how string, names []string) string {
 }
 
 func anyFitted(a *bom.Assembly) bool {
-	return slices.ContainsFunc(a.Lines, func(l *bom.Line) bool { return l.Fitted && !l.Nothing })
+	return slices.ContainsFunc(a.Lines, func(l *bom.Line) bool { return l.Fitted })
 }

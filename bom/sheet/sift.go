@@ -104,7 +104,7 @@ sifting:
 		case repeats(row):
 			blocks, block = append(blocks, len(reg.rows)), block+1
 			said.Add(leftOut(at, "repeated headings are ignored", rowText(row)))
-			if isBOM && now == (section{}) {
+			if isBOM {
 				reg.again = append(reg.again, titledAgain{at, title, len(reg.rows)})
 			}
 		case isBOM && f.otherList(row):
@@ -228,7 +228,7 @@ func (reg *region) tellAgain(problems *bom.Problems) {
 				both[class] = true
 			}
 		}
-		if len(both) >= 2 && a.title != "" && !anew {
+		if len(both) >= 2 && !anew {
 			problems.Add(bom.Problem{Place: a.at, Severity: bom.Assumption, What: "what stands under another title and the headings once more is counted on the same board",
 				Found: a.title, Want: "if it is another, give it a list of its own", Each: bom.Shown(a.title)})
 		}
@@ -364,7 +364,7 @@ func (reg *region) isTitle(row bom.Row) bool {
 	if slices.ContainsFunc(row.Cells, func(c bom.Cell) bool { return c.Text != first.Text }) {
 		return false
 	}
-	if len(row.Cells) == 1 && first.Col == reg.head.Col["Designator"] && looksLikeDesignators(first.Text) {
+	if first.Col == reg.head.Col["Designator"] && looksLikeDesignators(first.Text) {
 		return false
 	}
 	return strings.ContainsFunc(first.Text, unicode.IsLetter)
@@ -378,8 +378,8 @@ func (reg *region) withoutNoughts(cells []bom.Cell) []bom.Cell {
 		if c.Col == quantity || !strings.Contains(c.Text, "0") || strings.ContainsAny(c.Text, "123456789") {
 			return false // most cells, without the work of reading them
 		}
-		d, err := bom.ParseFigure(c.Text, bom.MarkDot)
-		return err == nil && d.Value.IsZero()
+		_, err := bom.ParseFigure(c.Text, bom.MarkDot)
+		return err == nil
 	}
 	if !slices.ContainsFunc(cells, nought) {
 		return cells
@@ -401,7 +401,7 @@ func isExample(row bom.Row) bool {
 // running number or a price alone. One with a quantity and a text under another
 // heading may be a part.
 func (reg *region) saysNothing(row bom.Row) bool {
-	if n, err := bom.ParseWhole(find(row, reg.head.Col["Quantity"]).Text, bom.MarkDot); err == nil && n > 0 {
+	if n, _ := bom.ParseWhole(find(row, reg.head.Col["Quantity"]).Text, bom.MarkDot); n > 0 {
 		for _, c := range row.Cells {
 			if !reg.known[c.Col] && strings.ContainsFunc(c.Text, unicode.IsLetter) {
 				return false
@@ -426,7 +426,7 @@ func splitQuote(row bom.Row) int {
 		switch {
 		case opens && !closes:
 			open = i
-		case closes && !opens && open >= 0:
+		case closes && !opens:
 			return open
 		}
 	}
@@ -455,7 +455,7 @@ func (reg *region) remarks(rows []bom.Row, problems *bom.Problems) int {
 // isRemark tells whether a row is one cell with a sentence: three words or more
 // that are letters alone.
 func isRemark(row bom.Row) bool {
-	if len(row.Cells) != 1 || row.Cells[0].Kind != bom.Text {
+	if len(row.Cells) != 1 {
 		return false
 	}
 	words := 0
@@ -481,8 +481,8 @@ func (f finder) repeats(reg *region, row bom.Row) bool {
 		switch {
 		case known && reg.head.Col[column.Heading] == c.Col, reg.headedAs(c):
 			n++
-		case !known && len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
-		case !known && isBreak:
+		case len(c.Text) <= headingLength && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
+		case isBreak:
 		default:
 			return false
 		}
@@ -498,7 +498,7 @@ func mostlyHeads(reg *region, row bom.Row) bool {
 		switch {
 		case reg.headedAs(c), len(c.Text) <= headingLength && reg.extra[c.Col] != "" && bom.NormalHeading(c.Text) == bom.NormalHeading(reg.extra[c.Col]):
 			same++
-		case c.Kind != bom.Text || strings.ContainsAny(c.Text, "0123456789"):
+		case strings.ContainsAny(c.Text, "0123456789"):
 			return false
 		}
 	}
@@ -588,7 +588,7 @@ func (reg *region) sizeAlone(row bom.Row) bool {
 			return false
 		}
 	}
-	return reg.head.Col["Designator"] > 0 && find(row, reg.head.Col["Designator"]).Text == "" && find(row, reg.head.Col["Package"]).Text != ""
+	return reg.head.Col["Designator"] > 0 && find(row, reg.head.Col["Package"]).Text != ""
 }
 
 // totalWord is what a cell says before its figures: "Total (net): 14 pieces".
