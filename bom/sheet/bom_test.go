@@ -147,7 +147,12 @@ func TestLineRules(t *testing.T) {
 		{"a length of what is no wire", part + ",2 m,A,,,other", "A 2 other  ? top kit", nil},
 		{"a pack of what is a fastener", part + ",2 packs,M3 screw,,,fastener", "M3 screw 2 fastener  ? top kit", []string{
 			`warning: u.csv:2:2: a quantity in sets, pairs or rolls is counted as it stands ("2 packs"); if one of them is not bought as one piece, give the number of pieces`}},
-		{"not fitted, and no quantity", part + ",,A,,,fastener,,,,no", "A 0 fastener  ? top kit unfitted", nil},
+		{"not fitted, without quantity or name", part + ",,,,,fastener,,,,no", " 0 fastener  ? top kit unfitted", nil},
+		{"half of what is not fitted", part + ",1.5,A,,,fastener,,,,no", "A 1.5 fastener  ? top kit unfitted", nil},
+		{"axial, but no part with leads", part + ",1,,,,,,,,,,axial fan 40 mm", "axial fan 40 mm 1 other  ? top kit", nil},
+		{"a board", part + ",1,MAIN,,,board", "MAIN 1 board  ? top board", []string{
+			"warning: u.csv:2: nothing says what is on the board; the board's own bill of materials in File"}},
+		{"a hole that has a kind", part + "H1,1,,,,fastener,,,,,,spacer", "spacer 1 fastener  ? top kit", nil},
 		{"too many dozens", part + ",1000000000 dozen,A,,,other", "A 0 other  ? top kit", []string{
 			`u.csv:2:2: Quantity: too large a quantity ("1000000000 dozen"); a quantity up to 1000000000`}},
 		{"packing by nothing", part + ",1,,,,packing", " 1 packing  ? top board", []string{
@@ -267,10 +272,13 @@ func TestPrintedLines(t *testing.T) {
 
 func TestFilesOfAPrintedLine(t *testing.T) {
 	const head = "Quantity,Part number,Kind,Material,File\n"
-	got, problems := readSettled("run/u.csv", files(csvTable("run/u.csv", head+"1,A,printed,PLA,a.gcode ;cad/../b.stl;")), Options{})
+	got, problems := readSettled("run/u.csv", files(csvTable("run/u.csv", head+"1,A,printed,PLA,a.gcode ;cad/../b.stl;\n1,,printed,PLA,c.stl")), Options{})
 	expect(t, problems)
 	if l := got.Lines[0]; !slices.Equal(l.Files, []string{"run/a.gcode", "run/b.stl"}) || l.File != "run/a.gcode; run/b.stl" {
 		t.Errorf("files %q, %q", l.Files, l.File)
+	}
+	if got.Lines[1].Part != "run/c.stl" {
+		t.Errorf("a part without a name is called %q", got.Lines[1].Part)
 	}
 }
 
