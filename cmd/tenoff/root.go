@@ -91,7 +91,9 @@ To see one, run tenoff demo; to begin with lists of your own, tenoff start DIR.`
 	completion, _, _ := root.Find([]string{"completion"})
 	completion.Args = knownCommand
 	completion.Short = "write the completion of a shell"
+	completion.Long = "completion writes what makes a shell complete the commands and flags of tenoff;\n--help after the name of a shell says how to load it"
 	for _, shell := range completion.Commands() {
+		shell.Short = "write the completion of " + shell.Name()
 		shell.Long = strings.ReplaceAll(shell.Long, "you can install it via your OS's package manager", "install it with your system's\npackage manager")
 	}
 	completion.RunE = func(*cobra.Command, []string) error { return usage("completion needs the name of a shell") }
