@@ -71,6 +71,7 @@ type settledLines struct {
 	way
 	count int
 	names []string // what told it: "0805"
+	named map[string]bool
 }
 
 func (s *settler) assembly(a *bom.Assembly) {
@@ -331,10 +332,11 @@ func (t *teller) settle(w way, name string) bool {
 	}
 	lines := t.ways[w]
 	if lines == nil {
-		lines = &settledLines{way: w}
+		lines = &settledLines{way: w, named: map[string]bool{}}
 		t.ways[w], t.settled = lines, append(t.settled, lines)
 	}
-	if lines.count++; name != "" && !slices.Contains(lines.names, name) {
+	if lines.count++; name != "" && !lines.named[name] {
+		lines.named[name] = true
 		lines.names = append(lines.names, name)
 	}
 	return true
