@@ -131,6 +131,33 @@ var pinWords = WordSet("P PIN PINS POS POSITION POSITIONS WAY WAYS POLE POLES PA
 // mostPins bounds a number of pins; a larger one is something else.
 const mostPins = 2500
 
+// pinsInWords are those of pinWords that a description of a connector counts its pins by.
+var pinsInWords = WordSet("P PIN PINS POS POSITION POSITIONS WAY WAYS CONTACT CONTACTS CIRCUIT CIRCUITS")
+
+// PinsSaid gives the number of pins that a description of a connector says in words: 8-pin, 40 pos,
+// two rows of 5 pins as 2x5 pins; 0 where it says none, or several numbers of them.
+func PinsSaid(text string) int {
+	if len(text) > valueBytes {
+		return 0
+	}
+	t := nameTokens(foldName(text))
+	said := 0
+	for i := 1; i < len(t); i++ {
+		if t[i].number || !pinsInWords[t[i].text] || glued(t, i+1) || t[i].text == "P" && t[i].sep != 0 {
+			continue
+		}
+		n := wholeAt(t, i-1)
+		if n < 1 || n > mostPins || said > 0 && said != n {
+			return 0
+		}
+		said = n
+	}
+	if rows, columns := rowsAndColumns(t); said == columns {
+		return rows * columns
+	}
+	return said
+}
+
 // pinCount gives the number of pins that a word says, 4 for 4Pin; else 0.
 func pinCount(t []nameToken) int {
 	for i := 1; i < len(t); i++ {

@@ -444,10 +444,29 @@ func (t *teller) joints() {
 		l.Joints = t.rule.Joints
 	case t.pkg.Joints.Known:
 		l.Joints = t.pkg.Joints
+	case t.pinsSaid() > 0:
+		l.Joints = bom.Joints{Count: t.pinsSaid(), Known: true}
 	default:
 		l.Joints = bom.Joints{Count: max(t.class.Joints, 2), Known: true}
 		t.assumeByClass(&l.Assumed.Joints, fmt.Sprintf("of %d joints a piece", l.Joints.Count))
 	}
+}
+
+// connectors are classes of designators of which a description counts the pins that are soldered;
+// IEEE 315 has J, P, X and TB, the others are common practice, no source.
+var connectors = bom.WordSet("J P X TB CN CON CONN XP XS JP")
+
+// pinsSaid is how many pins a connector has by its value, package or description: "8-pin, angled".
+func (t *teller) pinsSaid() int {
+	if len(t.line.Designators) == 0 || !connectors[bom.ClassOf(t.line.Designators[0])] {
+		return 0
+	}
+	for _, text := range []string{t.line.Package, t.line.Value, t.line.Description} {
+		if n := bom.PinsSaid(text); n > 0 {
+			return n
+		}
+	}
+	return 0
 }
 
 func (t *teller) side() {
