@@ -150,6 +150,15 @@ func TestLineRules(t *testing.T) {
 		{"not fitted, without quantity or name", part + ",,,,,fastener,,,,no", " 0 fastener  ? top kit unfitted", nil},
 		{"half of what is not fitted", part + ",1.5,A,,,fastener,,,,no", "A 1.5 fastener  ? top kit unfitted", nil},
 		{"axial, but no part with leads", part + ",1,,,,,,,,,,axial fan 40 mm", "axial fan 40 mm 1 other  ? top kit", nil},
+		{"a note beside a package names nothing", part + "R1,,,,0603,,,,,,,,by hand", "0603 1 part SMT 2 top board", nil},
+		{"a figure without a heading names nothing", part + ",2,,,,other,,,,,,,12", " 2 other  ? top kit", []string{
+			`u.csv:2:3: nothing says which part this is; a part number, a value and a package, or a description`}},
+		{"a value beside one in words", part + "R1,,,1k,0603,,,,,,,10k", "1k 0603 1 part SMT 2 top board", nil},
+		{"a number to be found", part + "R1,,TBD,10k,0603", "10k 0603 1 part SMT 2 top board", nil},
+		{"money for a quantity", part + ",€5,A,,,other", "A 0 other  ? top kit", []string{
+			`u.csv:2:2: Quantity: a currency stands with a figure that is not a price ("€5"); a bare number, in the unit of the heading`}},
+		{"too many joints", part + "U1,,A,,,,SMT,2000000000", "A 1 part SMT 8 top board", []string{
+			`u.csv:2:8: Joints: too large a number ("2000000000"); a whole number up to 1000000000`}},
 		{"a board", part + ",1,MAIN,,,board", "MAIN 1 board  ? top board", []string{
 			"warning: u.csv:2: nothing says what is on the board; the board's own bill of materials in File"}},
 		{"a hole that has a kind", part + "H1,1,,,,fastener,,,,,,spacer", "spacer 1 fastener  ? top kit", nil},
@@ -473,6 +482,15 @@ func TestEachFileIsOpenedOnce(t *testing.T) {
 	}
 }
 
+// A list that is named again, or that another holds, would count twice.
+func TestListsNamedAgain(t *testing.T) {
+	open := files(csvTable("a.csv", "Qty,P/N,Kind,File\n1,MAIN,board,b.csv\n"), csvTable("b.csv", "Ref,P/N,Mount\nR1,A,SMT\n"))
+	for _, names := range [][]string{{"a.csv", "b.csv"}, {"b.csv", "b.csv"}} {
+		_, problems := ReadLists(names, open, Options{})
+		expect(t, problems, "b.csv: the list is named again, and would count twice; each list once; one that another holds is counted with it")
+	}
+}
+
 func TestCycles(t *testing.T) {
 	const head = "Quantity,Part number,Kind,File\n"
 	_, problems := readSettled("a.csv", files(csvTable("a.csv", head+"1,B,board,b.csv"), csvTable("b.csv", head+"1,C,assembly,c.csv"),
@@ -585,7 +603,8 @@ func TestSheetsOfAWorkbook(t *testing.T) {
 		[]any{number("1"), "MAIN", "board", "#Main board"}, []any{number("1"), "S", "board", "u.xlsx#sensor  board"})
 	main := workbookTable("u.xlsx", "Main board", []any{"Designator", "Part number", "Mount"}, []any{"U1", "A", "SMT"})
 	sense := workbookTable("u.xlsx", "Sensor board", []any{"Designator", "Part number", "Mount"}, []any{"U1", "B", "SMT"})
-	open := files(notes, unit, main, sense)
+	shops := workbookTable("u.xlsx", "Shops", []any{"Supplier", "Description"}, []any{"Corner Parts", "screws"})
+	open := files(notes, shops, unit, main, sense)
 	got, problems := readSettled("u.xlsx", open, Options{})
 	expect(t, problems)
 	if got.Sheet != "Unit" || got.Lines[0].Sub.Sheet != "Main board" || got.Lines[1].Sub.Sheet != "Sensor board" {
@@ -597,7 +616,10 @@ func TestSheetsOfAWorkbook(t *testing.T) {
 		t.Errorf("read %+v", got)
 	}
 	_, problems = readSettled("u.xlsx#Lid", open, Options{})
-	expect(t, problems, `u.xlsx: the file has no sheet of that name ("Lid"); one of Notes, Unit, Main board, Sensor board`)
+	expect(t, problems, `u.xlsx: the file has no sheet of that name ("Lid"); one of Notes, Shops, Unit, Main board, Sensor board`)
+	_, problems = readSettled("u.xlsx", files(notes, notes), Options{})
+	expect(t, problems, `u.xlsx:Notes:1: no heading row of the bill of materials was found; this row looks most like one ("Read, me"); a row among the first 30 with at least two of `+
+		strings.Join(bom.BOMTab.Headings(), ", "))
 	_, problems = readSettled("board#2.csv", files(csvTable("board#2.csv", "Qty,P/N,Kind\n1,A,other")), Options{})
 	expect(t, problems) // the sign belongs to the name of a file
 	_, problems = readSettled("u.xlsx", func(string) ([]bom.Table, bom.Problems) { return nil, nil }, Options{})

@@ -333,7 +333,7 @@ func (d *decoder) money(c bom.Cell, currency bom.Currency) decimal.Decimal {
 	if !ok {
 		return decimal.Zero
 	}
-	if shown := d.reg.table.Sign(c); shown != "" && f.Sign == "" && currency.Code != "" &&
+	if shown := d.reg.table.Sign(c); shown != "" && currency.Code != "" &&
 		!slices.Contains(bom.CurrencySigns(shown), currency.Code) {
 		d.problems.Warnf(d.place(c), c.Text, "the right currency in the column for it, or another number format",
 			"%s: shown in %s by its number format, and read as %s", d.name(c), shown, currency.Code)
@@ -376,8 +376,8 @@ func (d *decoder) percentIfAny(c bom.Cell, most int64) decimal.NullDecimal {
 // warnOfShare asks about a percentage under 1 where hardly anybody can mean one:
 // it may have been typed as a share of one, 0.95 for 95 %.
 func warnOfShare(d *decoder, c bom.Cell) {
-	f, err := d.parse(c)
-	if c.Text == "" || err != nil || f.Percent || !f.Value.IsPositive() || !f.Value.LessThan(decimal.NewFromInt(1)) {
+	f, _ := d.parse(c)
+	if f.Percent || !f.Value.IsPositive() || !f.Value.LessThan(decimal.NewFromInt(1)) {
 		return
 	}
 	d.problems.Warnf(d.place(c), c.Text, fmt.Sprintf("%s if that was meant", f.Value.Shift(2)),

@@ -42,7 +42,7 @@ func likeDate(text string) bool {
 // alike.
 func (d *decoder) clean(c bom.Cell) string {
 	text := c.Text
-	if inside, ok := strings.CutPrefix(text, `="`); ok && strings.HasSuffix(inside, `"`) {
+	if inside, ok := strings.CutPrefix(text, `="`); ok {
 		text = strings.TrimSuffix(inside, `"`)
 		noteClean(d, c, "the formula around the text %s is left out")
 	}

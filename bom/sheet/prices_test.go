@@ -349,6 +349,8 @@ func TestOffers(t *testing.T) {
 		{"one row", head + "A,Larch,c,,,,,,0.10", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1", nil},
 		{"the words of suppliers' quotes", "MPN,Vendor,SKU,In stock,Minimum quantity,Order multiple,Pack size,Qty from,Unit price,Price date\nA,Larch,c,50,4,2,10,4,0.10,2026-02-01",
 			"A/Larch/c stock 50 moq 4×2 of 10 EUR 4:0.1 2026-02-01", nil},
+		{"a power of ten", head + "1E+05,Larch,c,,,,,,0.10", "/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1", []string{
+			`p/offers.csv:2:1: Part number: a spreadsheet turned this into a power of ten ("1E+05"); the name in full; format the column as text`}},
 		{"breaks in rows, not in order", head + "A,Larch,c,50,,,,10,0.08\nA,Larch,c,,,,,1,0.10", "A/Larch/c stock 50 moq 1×1 of 1 EUR 1:0.1 10:0.08", nil},
 		{"what a later row leaves blank", head + "A,Larch,c,,,,,1,0.10\nA,Larch,c,50,2,2,3,10,0.08,EUR", "A/Larch/c stock 50 moq 2×2 of 3 EUR 1:0.1 10:0.08", nil},
 		{"a row without the code of the only offer", head + "A,Larch,,,,,,10,0.08\nA,Larch,c,,,,,1,0.10", "A/Larch/c stock -1 moq 1×1 of 1 EUR 1:0.1 10:0.08", nil},
@@ -630,6 +632,8 @@ func TestTimesOfDay(t *testing.T) {
 		{"a percentage", percent("35%"), -1},
 		{"a date", day("2026-03-01"), -1},
 		{"too late", "24:01", -1},
+		{"too many hours", "25", -1},
+		{"money", "€8", -1},
 	} {
 		tables := []bom.Table{csvTable("p/settings.csv", home),
 			workbookTable("p.xlsx", "printers", []any{"Printer", "Attended from"}, []any{"shed", c.cell})}

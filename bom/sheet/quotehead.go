@@ -95,9 +95,9 @@ func readQuoteHead(text string) quoteHead {
 			h.name = "price"
 		}
 	case per || len(numbers) > 2 || len(numbers) == 2 && (!marked || numbers[1] <= numbers[0]):
-	case quantityWords[name] && !marked:
+	case quantityWords[name]:
 		h.from, h.pair = numbers[0], true
-	case name == "" || priceWords[name] || isPriceHead(words) || bothWords[name] || quantityWords[name]:
+	case name == "" || priceWords[name] || isPriceHead(words) || bothWords[name]:
 		h.from = numbers[0]
 		h.bare = name == "" && !marked
 	}
@@ -139,13 +139,13 @@ func headNumber(token string) (n int64, ok bool) {
 	if token[0] < '0' || token[0] > '9' {
 		return 0, false
 	}
-	n, err := strconv.ParseInt(strings.Map(func(r rune) rune {
+	n, _ = strconv.ParseInt(strings.Map(func(r rune) rune {
 		if r < '0' || r > '9' {
 			return -1
 		}
 		return r
 	}, token), 10, 64)
-	return n, err == nil && n > 0 && n <= mostFrom
+	return n, n > 0 && n <= mostFrom
 }
 
 // mostFrom bounds the quantity of a price break in a heading.
@@ -163,7 +163,7 @@ func (f finder) quoteColumn(text string) (*bom.Column, bool) {
 		field, _ := bom.QuoteField(h.name)
 		column, ok = f.tab.Column(field)
 	}
-	if !ok || column.Form != bom.FormMoney || h.per > 0 && column.Heading != "Unit price" {
+	if !ok || column.Form != bom.FormMoney {
 		return nil, false
 	}
 	return column, true

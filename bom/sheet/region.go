@@ -81,7 +81,7 @@ func newFinder(tab *bom.Tab, headings map[string]string) finder {
 		} else if ours == "" {
 			delete(f.columns, bom.NormalHeading(theirs))
 			f.dropped[bom.NormalHeading(theirs)] = true
-		} else if s, ok := typedStep(ours); ok && f.hasSteps() && s.from > 0 {
+		} else if s, ok := typedStep(ours); ok {
 			f.steps[bom.NormalHeading(theirs)] = s
 		}
 	}
@@ -365,7 +365,7 @@ func (f finder) guessedFlags(row bom.Row, below []bom.Row) string {
 		}
 		for _, c := range row.Cells {
 			if cells := under[c.Col]; len(cells) > 0 && reads(column, cells) && !runningNumbers(cells) && !countsOn(cells) && f.mayMean(c, column) &&
-				(name != "Quantity" || wholeNumbers(cells) && fewDigits(cells)) {
+				(name != "Quantity" || wholeNumbers(cells)) {
 				flags = append(flags, fmt.Sprintf("--heading '%s=%s'", clip(c.Text, 40), name))
 				break
 			}
@@ -394,7 +394,7 @@ func (reg *region) readHeadings(f finder, row bom.Row, rows []bom.Row, problems 
 		case column == nil && isBreak:
 			reg.known[c.Col] = true
 			addStep(reg, c, s, problems)
-		case column == nil && f.isPlan(c) || column != nil && column.Heading == bom.RunMark && f.tab.Name == bom.ProgrammeTab.Name:
+		case column == nil && f.isPlan(c) || column != nil && column.Heading == bom.RunMark:
 			reg.known[c.Col] = true
 			addPlan(reg, c, problems)
 		case column == nil:
@@ -531,15 +531,15 @@ func (reg *region) noteExtras(f finder, problems *bom.Problems) {
 // wouldRead tells whether what stands in a column reads as the field of a heading:
 // a hint to read it so must not lead astray.
 func (reg *region) wouldRead(heading string, cells []bom.Cell) bool {
-	column, ok := reg.tab.Find(heading)
-	return ok && (len(cells) == 0 || reads(column, cells))
+	column, _ := reg.tab.Find(heading)
+	return len(cells) == 0 || reads(column, cells)
 }
 
 // otherUnit tells whether an unknown heading differs from a known one by its
 // unit: to read kilograms as grams is no help.
 func (reg *region) otherUnit(name, known string) bool {
-	column, ok := reg.tab.Find(known)
-	if !ok || column.Unit == "" {
+	column, _ := reg.tab.Find(known)
+	if column.Unit == "" {
 		return false
 	}
 	stem, ended := strings.CutSuffix(bom.NormalHeading(known), bom.NormalHeading(column.Unit))
