@@ -326,6 +326,7 @@ var packageCases = []struct {
 		{"LED_D5.0mm", "LED D5", THT, 2},
 		{"LED 3mm", "LED D3", THT, 2},
 		{"5mm LED", "LED D5", THT, 2},
+		{"RGB LED, 5 mm", "LED D5-4", THT, 4}, // common practice, no source
 		{"LED_D5.0mm-4", "LED D5-4", THT, 4},
 		{"CP_Elec_5x5.4", "electrolytic", MountNone, 2}, // with leads or for the surface
 		{"own_smd:CP_Elec_5x5.4", "electrolytic", SMT, 2},

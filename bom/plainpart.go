@@ -129,6 +129,8 @@ func readDomedLight(r *nameReading) (p Package, ok bool) {
 			joints = n
 		} else if n := pinCount(t); n > 0 {
 			joints = n
+		} else if hasWord(t, "RGB") { // one lead for each colour, and one for all
+			joints = 4
 		}
 		name := "LED D" + plainNumber(t[i].text)
 		if joints != 2 {

@@ -261,8 +261,8 @@ func (s *settler) sizeOf(l *bom.Line) {
 
 // packageSaid takes the package of a part from its description where no column names one:
 // "LDO regulator 3.3 V, SOT-23-5", and the leads of resistors and the like: "capacitor,
-// radial". Connectors and the like may be what the part is for, but not where the
-// designators are those of no chip: J1, "Header 2x3".
+// radial", and of lamps: "LED, 5mm". Connectors and the like may be what the part is for,
+// but not where the designators are those of no chip: J1, "Header 2x3".
 func (t *teller) packageSaid() {
 	if t.pkg.Mount != bom.MountNone || t.pkg.Nothing || t.line.Given.Mount {
 		return
@@ -271,6 +271,14 @@ func (t *teller) packageSaid() {
 	if bodies.MatchString(p.Family) || twoLeads && (p.Family == "axial" || p.Family == "radial") {
 		t.pkg, t.by = p, byDescription
 		return
+	}
+	if l := t.line; lamps[t.class.Letters] {
+		for _, text := range []string{l.Description, l.Value, l.Value + " " + l.Package} {
+			if p := bom.ReadPackage(text); strings.HasPrefix(p.Family, "LED D") {
+				t.pkg, t.by = p, byDescription
+				return
+			}
+		}
 	}
 	if t.class.Mount != bom.THT {
 		return
@@ -282,6 +290,10 @@ func (t *teller) packageSaid() {
 		}
 	}
 }
+
+// lamps are the letters of what may be a lamp: IEEE 315 has DS and D, LED is common practice,
+// no source.
+var lamps = bom.WordSet("D DS LED LD")
 
 // meansElse are names that mean something else in a value: a coaxial connector has that of
 // a diode's package, and the poles of a relay are not its pins.
