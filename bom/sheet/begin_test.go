@@ -26,7 +26,7 @@ func TestBegin(t *testing.T) {
 		{"a part by its number", "Designator,Part number\nJ1,BUCHSE-5", 4, "BUCHSE-5||THT|2|"},
 		{"nothing but a designator", "Designator,Part number\nJ1,\nR1,RES-1", 6, "J1||THT|2| RES-1||SMT|2|"},
 		{"no designator", "Quantity,Part number,Value\n2,FEET,\n1,HOOK,", 4, "FEET||||other HOOK||||other"},
-		{"prices and who sells", "Designator,Part number,Mount,Joints,Price,Supplier,@10\nJ1,A,THT,2,0.50,Larch,0.25\nJ2,B,THT,2,,Larch,", 3, ""},
+		{"prices and who sells", "Designator,Part number,Mount,Joints,Price,Supplier,@25\nJ1,A,THT,2,0.50,Larch,0.25\nJ2,B,THT,2,,Larch,", 3, ""},
 		{"a price and nobody who sells", "Designator,Part number,Mount,Joints,Price\nJ1,A,THT,2,1.234\nJ2,B,THT,2,", 5, ""},
 	} {
 		t.Run(c.why, func(t *testing.T) {
@@ -41,6 +41,16 @@ func TestBegin(t *testing.T) {
 			prices, problems := ReadPrices(begun.Tables, "p", Options{})
 			if problems.Failed() || begun.Left != c.left {
 				t.Errorf("%d cells left, want %d; said %v", begun.Left, c.left, problems)
+			}
+			lost := 0
+			for l := range unit.MadeLines() {
+				lost += len(l.Offered.Breaks)
+			}
+			for _, o := range prices.Offers {
+				lost -= len(o.Breaks)
+			}
+			if lost != 0 {
+				t.Errorf("%d prices are lost", lost)
 			}
 			var rows []string
 			for _, r := range prices.Parts {
@@ -78,6 +88,25 @@ func shownLines(a *bom.Assembly) string {
 		}
 	}
 	return b.String()
+}
+
+// TestOfUnits: the currency of all prices of a list, and whether it was made the list of a board.
+func TestOfUnits(t *testing.T) {
+	for _, c := range []struct {
+		why, text, currency string
+		board               bool
+	}{
+		{"one currency", "Qty,P/N,Price\n1,A,€1\n1,B,\n2,C,€3\n", "EUR", false},
+		{"two", "Qty,P/N,Price\n1,A,€1\n1,B,£2\n", "", false},
+		{"none that is known", "Qty,P/N,Price,Currency\n1,A,1,coins\n", "", false},
+		{"a board", "Ref,P/N,Price\nR1,A,£1\n", "GBP", true},
+		{"a board that the list names", "Qty,P/N,Kind,Price\n1,A,board,£1\n", "", false},
+	} {
+		unit, _ := ReadBOM("u.csv", files(csvTable("u.csv", c.text)), Options{})
+		if _, board := BoardList(unit); board != c.board || CurrencyOf(unit) != c.currency {
+			t.Errorf("%s: a board is %v, in %q", c.why, board, CurrencyOf(unit))
+		}
+	}
 }
 
 // TestListedCurrencies tells what the sign or code beside a price in a list may mean.

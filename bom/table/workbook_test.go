@@ -5,6 +5,7 @@ import (
 	"encoding/csv"
 	"os"
 	"path/filepath"
+	"strconv"
 	"strings"
 	"testing"
 	"time"
@@ -336,6 +337,22 @@ func TestFormatCodes(t *testing.T) {
 		}
 		if sign != tt.sign || got.pad != tt.pad {
 			t.Errorf("%s: %s shows %q and %d digits, want %q and %d", tt.why, tt.code, sign, got.pad, tt.sign, tt.pad)
+		}
+	}
+}
+
+// TestBuiltInFormats: ECMA-376 part 1, 18.8.30, from memory; the numbers from 27 on are those
+// of Chinese and Japanese.
+func TestBuiltInFormats(t *testing.T) {
+	kinds := map[shown]string{
+		shownNumber: "0 1 4 11 13 23 26 37 44 48 49 59", shownPercent: "9 10", shownElapsed: "46",
+		shownTime: "18 21 32 35 45 47 55 56", shownDate: "14 17 22 27 31 36 50 54 57 58",
+	}
+	for want, ids := range kinds {
+		for id := range strings.FieldsSeq(ids) {
+			if n, _ := strconv.Atoi(id); builtIn(n) != want {
+				t.Errorf("format %s: %v, want %v", id, builtIn(n), want)
+			}
 		}
 	}
 }
