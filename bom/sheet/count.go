@@ -93,6 +93,11 @@ const noughtSaid = "a quantity of 0 is read as not fitted"
 func (r *lineReader) tellUncounted() {
 	p := bom.Problem{What: "neither a quantity nor a designator is given", Want: "a quantity, or designators that say it"}
 	names := r.reg.mayCount()
+	if supplier := r.reg.head.Col["Supplier"]; r.counted == 0 && supplier != 0 && len(names) == 0 && len(r.reg.prices()) > 0 && !r.oneEach() {
+		r.problems.Errorf(r.reg.table.At(r.reg.head.Row, supplier), r.reg.head.Text["Supplier"], "a bill of materials here, and the offers in the tab offers of the price sheet that --prices names; of a supplier's quote tenoff enter puts them there",
+			"these are offers: they say what parts cost, and not how many a unit has")
+		return
+	}
 	if len(names) == 0 && r.oneEach() {
 		for _, u := range r.uncounted {
 			if u.line.Quantity = bom.One; u.line.Kind == "" {
