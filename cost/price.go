@@ -385,8 +385,12 @@ func warnOfShortage(m *Model, batches []Batch) (problems bom.Problems) {
 		}
 	}
 	if sizes != nil {
+		price := "the price"
+		if m.run.Price != nil {
+			price = "the price by the settings, and not the one that is tested,"
+		}
 		problems.Warnf(m.prices.SettingPlace(setMargin), "", "raise the margin, or find that much first",
-			"the price leaves the maker short of cash by %s %s (batch %s)", strings.Join(lacks, ", "), m.home.Code, strings.Join(sizes, ", "))
+			"%s leaves the maker short of cash by %s %s (batch %s)", price, strings.Join(lacks, ", "), m.home.Code, strings.Join(sizes, ", "))
 	}
 	return problems
 }

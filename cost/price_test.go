@@ -2,6 +2,7 @@ package cost_test
 
 import (
 	"slices"
+	"strings"
 	"testing"
 
 	"github.com/shopspring/decimal"
@@ -95,5 +96,10 @@ func TestShortOfCash(t *testing.T) {
 	want := "prices/settings.csv:3:2: the price leaves the maker short of cash by 88.80 EUR (batch 10); raise the margin, or find that much first"
 	if !slices.Contains(e.Warnings, want) { // 10 × 11.12 − 200
 		t.Errorf("got %q", e.Warnings)
+	}
+	run.Price = []decimal.Decimal{decimal.NewFromInt(30)}
+	want = strings.Replace(want, "the price", "the price by the settings, and not the one that is tested,", 1)
+	if e = compute(t, run); !slices.Contains(e.Warnings, want) {
+		t.Errorf("beside a price that is tested got %q", e.Warnings)
 	}
 }
