@@ -2,6 +2,7 @@ package main
 
 import (
 	"path/filepath"
+	"slices"
 
 	"tenoff/bom"
 	"tenoff/cost"
@@ -49,7 +50,12 @@ func (j *job) addRecord(o *outputs, e *cost.Estimate) error {
 		if err != nil {
 			return err
 		}
-		problems = append(problems, more...)
+		borne, last := pricesheet.OneOffs(p.prices, record.Charges, record.Good.Is())
+		paid, err := p.put(bom.TabOneOff, last, borne)
+		if err != nil {
+			return err
+		}
+		problems = slices.Concat(problems, more, paid)
 	}
 	if problems.Failed() {
 		return refused(problems)
