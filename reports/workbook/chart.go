@@ -205,6 +205,10 @@ func (b *book) rewrite(out *bufio.Writer, name string, data []byte) {
 // writePatterned writes the chart with the patterns of its series, which stand
 // in it in the same order and have an ink each.
 func (b *book) writePatterned(out *bufio.Writer, chart []byte) {
+	if bytes.Contains(chart, []byte("<lineChart>")) { // the totals, which have a figure and no line
+		entry := fmt.Sprintf(`</legendPos><legendEntry><idx val="%d"/><delete val="1"/></legendEntry>`, len(b.patterns))
+		chart = bytes.Replace(chart, []byte("</legendPos>"), []byte(entry), 1)
+	}
 	for _, fill := range b.patterns {
 		solid := fmt.Sprintf(`<a:solidFill><a:srgbClr val="%s"></a:srgbClr></a:solidFill>`, fill.ink)
 		before, after, found := bytes.Cut(chart, []byte(solid))

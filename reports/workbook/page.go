@@ -504,12 +504,29 @@ func (p *page) measure() {
 		wanted[i] = max(0, min(w, mostWidth)-p.widths[i])
 		lack += wanted[i]
 	}
+	defer p.partHeads()
 	if lack == 0 {
 		return
 	}
 	share := min(1, max(0, p.roomy()-p.spread())/lack)
 	for i, w := range wanted {
 		p.widths[i] = math.Floor(p.widths[i] + w*share)
+	}
+}
+
+// partHeads widens columns whose heading of several words would fill them in one line and touch
+// that of the next.
+func (p *page) partHeads() {
+	for _, bl := range p.blocks {
+		for _, j := range bl.laid.order {
+			if bl.bare || !strings.Contains(bl.laid.heading(j), " ") {
+				continue
+			}
+			w := &p.widths[bl.laid.colAt[j]-1]
+			if head := inkWidth(bl.laid.heading(j)) * boldWider; head > *w-widthMargin && head <= *w {
+				*w = math.Ceil(head + widthMargin)
+			}
+		}
 	}
 }
 

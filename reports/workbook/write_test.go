@@ -3,6 +3,7 @@ package workbook
 import (
 	"archive/zip"
 	"bytes"
+	"fmt"
 	"io"
 	"regexp"
 	"slices"
@@ -367,6 +368,9 @@ func TestChart(t *testing.T) {
 	if n+1 != len(series) || n != len(table.table.Rows) || n < 3 {
 		t.Errorf("%d series for %d groups and their totals", len(series), n)
 	}
+	if !strings.Contains(xml, fmt.Sprintf(`<legendEntry><idx val="%d"/><delete val="1"/>`, n)) {
+		t.Error("the legend names the totals, which have no swatch")
+	}
 	inks, of := map[string]bool{}, map[cost.Category]int{}
 	for i, g := range groups {
 		if g.ink == "" || inks[g.ink] {
@@ -509,6 +513,9 @@ func TestWidths(t *testing.T) {
 		for _, r := range rows {
 			for j, s := range r {
 				width, _ := f.GetColWidth(name, bom.ColumnLetters(j+1))
+				if head := inkWidth(s) * boldWider; (s == "Pack size" || s == "Line total") && head > width-1 {
+					t.Errorf("%s: %s fills its %.0f characters and touches the next heading", name, s, width)
+				}
 				if number.MatchString(s) && float64(len(s))*inputSize/normalSize > width-1 {
 					t.Errorf("%s: %s does not fit in %.0f characters", name, s, width)
 				}
