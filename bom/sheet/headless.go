@@ -43,7 +43,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 	designated := len(names) > 0
 	if counts := countColumns(f, t, under, rows, names); len(counts) == 1 {
 		names[counts[0]] = "Quantity"
-	} else if !designated || f.holdsWhole(under, rows, names) {
+	} else if !designated || holdsWhole(under) {
 		return head, false
 	}
 	f.nameColumns(under, rows, names)
@@ -176,9 +176,8 @@ func (f finder) unheaded(t *bom.Table) (head string, ok bool) {
 	return strings.Join(heads, ","), ok
 }
 
-// holdsWhole tells whether a column that means nothing yet holds whole numbers, which
-// may count something.
-func (f finder) holdsWhole(under contents, rows int, names map[int]string) bool {
+// holdsWhole tells whether a column holds whole numbers, which may count something.
+func holdsWhole(under contents) bool {
 	for _, cells := range under {
 		if wholeNumbers(cells) && !runningNumbers(cells) {
 			return true
