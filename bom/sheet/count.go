@@ -181,7 +181,7 @@ func (reg *region) mayCount() []string {
 	for _, col := range slices.Sorted(maps.Keys(reg.extra)) {
 		cells := under[col]
 		if reg.head.Col["Quantity"] == 0 && headed(reg.extra[col]) && 2*len(cells) > len(reg.rows) &&
-			wholeNumbers(cells) && fewDigits(cells) && !runningNumbers(cells) {
+			wholeNumbers(cells) && fewDigits(cells) && !runningNumbers(cells) && !years(cells) {
 			out = append(out, clip(reg.extra[col], 40))
 		}
 	}

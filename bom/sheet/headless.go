@@ -62,7 +62,7 @@ func (f finder) headless(t *bom.Table, problems *bom.Problems) (head bom.Row, ok
 func countColumns(f finder, t *bom.Table, under contents, rows int, names map[int]string) []int {
 	var out []int
 	for _, col := range slices.Sorted(maps.Keys(under)) {
-		if 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !countsOn(under[col]) {
+		if 4*len(under[col]) >= 3*rows && wholeNumbers(under[col]) && !countsOn(under[col]) && !years(under[col]) {
 			out = append(out, col)
 		}
 	}
@@ -193,6 +193,14 @@ func classed(cells []bom.Cell) bool {
 		d, _ := bom.ExpandDesignators(text)
 		return slices.ContainsFunc(d.Names, bom.IsClass)
 	}) >= 3*len(cells)
+}
+
+// years tells whether whole numbers are all years.
+func years(cells []bom.Cell) bool {
+	return !slices.ContainsFunc(cells, func(c bom.Cell) bool {
+		n, err := bom.ParseWhole(c.Text, bom.MarkDot)
+		return err != nil || n < 1900 || n > 2100
+	})
 }
 
 // wordy tells whether most cells hold a letter.

@@ -521,5 +521,5 @@ func runningNumbers(cells []bom.Cell) bool {
 // noContent tells whether a cell says that nothing stands in it: a dash, dashes or N/A.
 func noContent(text string) bool {
 	word := strings.ToLower(strings.TrimSpace(text))
-	return word == "n/a" || word == "n.a." || !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '?' })
+	return word == "n/a" || word == "n.a." || !strings.ContainsFunc(text, func(r rune) bool { return unicode.IsLetter(r) || unicode.IsDigit(r) || r == '+' || r == '?' })
 }

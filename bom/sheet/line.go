@@ -500,7 +500,7 @@ func (r *lineReader) offered(l *bom.Line, raw *rawLine) bom.Offered {
 		cell bom.Cell
 		to   *string
 	}{{raw.Stock, &o.Stock}, {raw.MOQ, &o.MOQ}} {
-		if n, err := bom.ParseWhole(f.cell.Text, r.marking.mark); err == nil {
+		if n, err := bom.ParseWhole(f.cell.Text, r.marking.mark); err == nil && n >= 0 {
 			*f.to = strconv.FormatInt(n, 10)
 		}
 	}

@@ -96,6 +96,9 @@ func (r *lineReader) checkTotal() {
 		return
 	}
 	at, s := r.reg.table.At(r.reg.head.Row, price), r.reg.priceSums()
+	if s.priced < 3 {
+		return
+	}
 	rounding := decimal.New(5*(s.priced+1), -3)
 	most, of := decimal.Zero, bom.Row{}
 	for _, row := range r.reg.sums {

@@ -434,7 +434,7 @@ func (q *quoteReader) stock(p *bom.QuotedPart, c bom.Cell) {
 		}
 	}
 	figure, err := q.parse(f)
-	if err != nil || !figure.Value.IsInteger() || figure.Value.IsNegative() || figure.Value.GreaterThan(largest) {
+	if err != nil || figure.Sign != "" || figure.Percent || !figure.Value.IsInteger() || figure.Value.IsNegative() || figure.Value.GreaterThan(largest) {
 		q.warn(c, "the stock is not a number and is ignored", "a number, or words such as in stock, out of stock", bom.Shown(c.Text))
 		return
 	}

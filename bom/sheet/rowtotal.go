@@ -25,7 +25,7 @@ func cashIn(row bom.Row, quantity, one int) (c rowCash, ok bool) {
 func (c rowCash) with(cell bom.Cell) (all rowCash, ok bool) {
 	f, err := bom.ParseFigure(cell.Text, bom.MarkUnknown)
 	c.all = f.Value
-	return c, err == nil
+	return c, err == nil && !f.Percent
 }
 
 // agrees tells whether a row's total is quantity × price. Either may be shown rounded: to

@@ -53,8 +53,8 @@ func (d *decoder) unitOf(text string) int64 {
 		}
 		return 0
 	}
-	f, _ := d.parse(bom.Cell{Kind: bom.Text, Text: number})
-	if !f.Value.IsInteger() {
+	f, err := d.parse(bom.Cell{Kind: bom.Text, Text: number})
+	if err != nil || !f.Value.IsInteger() || !f.Value.IsPositive() || f.Value.GreaterThan(largest) {
 		return 0
 	}
 	return f.Value.IntPart() * times
