@@ -456,9 +456,11 @@ func (t *teller) joints() {
 		l.Joints = t.rule.Joints
 	case t.pkg.Joints.Known:
 		l.Joints = t.pkg.Joints
-	case t.pinsSaid() > 0:
-		l.Joints = bom.Joints{Count: t.pinsSaid(), Known: true}
 	default:
+		if n := t.pinsSaid(); n > 0 {
+			l.Joints = bom.Joints{Count: n, Known: true}
+			return
+		}
 		l.Joints = bom.Joints{Count: max(t.class.Joints, 2), Known: true}
 		t.assumeByClass(&l.Assumed.Joints, fmt.Sprintf("of %d joints a piece", l.Joints.Count))
 	}
