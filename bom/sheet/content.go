@@ -123,8 +123,12 @@ func (f finder) misspelt(under contents, has map[string]bool, take func(name str
 			continue
 		}
 		column, _ := f.tab.Column(name)
+		known := bom.HeadingsOf(column)
+		if name == "Quantity" {
+			known = append([]string{column.Heading}, column.Synonyms...) // its other words mean too much else
+		}
 		take(name, func(col int, heading string) bool {
-			return bom.Misspelt(heading, bom.HeadingsOf(column)) && reads(column, under[col])
+			return bom.Misspelt(heading, known) && reads(column, under[col]) && !(name == "Quantity" && runningNumbers(under[col]))
 		})
 	}
 }

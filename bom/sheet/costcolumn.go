@@ -125,6 +125,9 @@ func (f finder) ofRows(head bom.Row, rows []bom.Row, taken map[int]*bom.Column) 
 	return false
 }
 
+// fewestCosts is how many rows it takes for a total to tell what it is the sum of.
+const fewestCosts = 3
+
 // costSays tells what the figures of a column are by a total under them: each the cost of
 // one piece, or all of its row. Where there is one piece in every row it is both.
 func costSays(col, quantity int, rows []bom.Row) (each, all bool) {
@@ -151,8 +154,8 @@ func costSays(col, quantity int, rows []bom.Row) (each, all bool) {
 	}
 	rounding := decimal.New(5*(costs+1), -3)
 	for _, t := range totals {
-		each = each || t.Sub(times).Abs().LessThanOrEqual(rounding)
-		all = all || t.Sub(plain).Abs().LessThanOrEqual(rounding)
+		each = each || costs >= fewestCosts && t.Sub(times).Abs().LessThanOrEqual(rounding)
+		all = all || costs >= fewestCosts && t.Sub(plain).Abs().LessThanOrEqual(rounding)
 	}
 	return each, all
 }

@@ -39,8 +39,24 @@ func TestStockWithASign(t *testing.T) {
 	}
 }
 
-// TestFewRowsTellNoTotal: two rows and a total do not turn unit prices into those of rows.
+// TestRunningNumbersCountNothing: what numbers the rows is no quantity under a misspelt heading.
+func TestRunningNumbersCountNothing(t *testing.T) {
+	for list, reads := range map[string]bool{"1 2 3 4": false, "4 1 2 2": true} {
+		n := strings.Fields(list)
+		_, problems := ReadBOM("u.csv", files(csvTable("u.csv", fmt.Sprintf("Quantiy,Part number\n%s,A\n%s,B\n%s,C\n%s,D\n", n[0], n[1], n[2], n[3]))), Options{})
+		if said := fmt.Sprint(problems); strings.Contains(said, "is read as Quantity") != reads {
+			t.Errorf("%s: %s", list, said)
+		}
+	}
+}
+
+// TestFewRowsTellNoTotal: two rows and a total do not turn unit prices into those of rows, and one
+// does not tell what a cost is of.
 func TestFewRowsTellNoTotal(t *testing.T) {
+	read, _ := ReadBOM("u.csv", files(csvTable("u.csv", "Part number,Quantity,Cost\nA,5,2.00\nTotal,,2.00\n")), Options{})
+	if read.Lines[0].Offered.Breaks != nil {
+		t.Errorf("one row and a total: %+v", read.Lines[0].Offered)
+	}
 	_, problems := ReadBOM("u.csv", files(csvTable("u.csv", "Part number,Quantity,Price\nA,2,1.00\nB,1,3.00\nTotal,,4.00\n")), Options{})
 	if said := fmt.Sprint(problems); strings.Contains(said, "is read as that of its whole row") {
 		t.Error(said)
